@@ -1,0 +1,1 @@
+"""What holds it together: starts and watches the station, and is its one door."""

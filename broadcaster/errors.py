@@ -1,0 +1,78 @@
+"""Every error that a person may see. Each takes facts and words its own sentence.
+
+The exit code is part of the error: 1 the script has faults, 2 wrong usage, 3 the station could
+not run.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Place:
+    """Where something was written; line and column count from 1."""
+
+    file: str
+    line: int
+    column: int
+
+    def __str__(self) -> str:
+        return f"{self.file}:{self.line}:{self.column}"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Fault:
+    """One thing wrong in a script: where, what was found, and how to mend it."""
+
+    place: Place
+    message: str
+    mend: str = ""
+
+    def __str__(self) -> str:
+        return f"{self.place}: {self.message}" + (f" {self.mend}" if self.mend else "")
+
+
+class BroadcasterError(Exception):
+    """The base of all that is raised on purpose."""
+
+    exit_code = 3
+
+
+class ScriptError(BroadcasterError):
+    """A script with faults: all of them, in the order of their places."""
+
+    exit_code = 1
+
+    def __init__(self, faults: Sequence[Fault]) -> None:
+        self.faults = tuple(sorted(faults))
+        super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+class UsageError(BroadcasterError):
+    """A command that cannot be obeyed as it was typed."""
+
+    exit_code = 2
+
+
+class StationError(BroadcasterError):
+    """The station cannot go on air, or cannot write what it was told to write."""
+
+
+class SpeechError(BroadcasterError):
+    """Words that could not be spoken; the station covers them with a stand-by item."""
+
+    def __init__(self, text: str, reason: str) -> None:
+        self.text = text
+        self.reason = reason
+        shown = text if len(text) <= 60 else text[:57] + "..."
+        super().__init__(f"could not speak {shown!r}: {reason}")
+
+
+class ClipError(BroadcasterError):
+    """A sound file that could not be read."""
+
+    def __init__(self, path: Path, reason: str) -> None:
+        self.path = path
+        self.reason = reason
+        super().__init__(f"could not read the clip {path}: {reason}")

@@ -1,0 +1,1 @@
+"""What went out: the as-run log."""

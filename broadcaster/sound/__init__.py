@@ -1,0 +1,1 @@
+"""What an item sounds like: an item in, samples out."""

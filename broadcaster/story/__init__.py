@@ -1,0 +1,1 @@
+"""What can happen: programme, state and event in; what goes on air next, out. Pure."""

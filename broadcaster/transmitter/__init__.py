@@ -1,0 +1,1 @@
+"""What the transmitter needs: its bandwidth and its ceiling, as the last station of the stream."""

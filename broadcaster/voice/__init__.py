@@ -1,0 +1,1 @@
+"""Who speaks: text in, speech samples out."""
