@@ -33,6 +33,19 @@ class Fault:
         return f"{self.place}: {self.message}" + (f" {self.mend}" if self.mend else "")
 
 
+class UnreadableError(ValueError):
+    """A written value that cannot be read: what was found, how to mend it, and where in it.
+
+    `offset` counts characters from the start of the value. The reader turns it into a Fault.
+    """
+
+    def __init__(self, message: str, mend: str = "", offset: int = 0) -> None:
+        self.message = message
+        self.mend = mend
+        self.offset = offset
+        super().__init__(f"{message} {mend}".strip())
+
+
 class BroadcasterError(Exception):
     """The base of all that is raised on purpose."""
 

@@ -4,7 +4,11 @@ from pydantic import BaseModel, ConfigDict
 
 
 class Form(BaseModel):
-    """A mapping in a script. The key `group gap` is the field `group_gap`."""
+    """A mapping in a script. The key `group gap` is the field `group_gap`.
+
+    Validators are built at the first validation and not at import: the station process, which
+    only receives finished forms, never pays for them.
+    """
 
     model_config = ConfigDict(
         frozen=True,
@@ -12,5 +16,5 @@ class Form(BaseModel):
         alias_generator=lambda name: name.replace("_", " "),
         populate_by_name=True,
         arbitrary_types_allowed=True,
-        use_attribute_docstrings=True,
+        defer_build=True,
     )
