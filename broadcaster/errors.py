@@ -45,6 +45,10 @@ class UnreadableError(ValueError):
         self.offset = offset
         super().__init__(f"{message} {mend}".strip())
 
+    def moved(self, characters: int) -> "UnreadableError":
+        """The same error, in a longer text that begins so many characters earlier."""
+        return UnreadableError(self.message, self.mend, self.offset + characters)
+
 
 class BroadcasterError(Exception):
     """The base of all that is raised on purpose."""

@@ -1,129 +1,293 @@
 """The language of conditions: `lamp_lit and (crates_open > 2 or session time >= 12 min)`.
 
-parse_condition() turns text into a tree of the frozen classes below; the story evaluates it. Types
-and names are checked against the programme's facts by check_condition().
+parse_condition() turns text into a tree (condition_tree.py), which the story evaluates; types and
+names are checked against the programme's facts by condition_types.check_condition().
+
+    either      both { "or" both }                        loosest
+    both        opposite { "and" opposite }
+    opposite    "not" opposite | comparison
+    comparison  sum [ ( = | != | < | <= | > | >= ) sum ]
+    sum         operand { ( + | - ) operand }             tightest
+    operand     "(" either ")" | yes | no | 3 | -3 | 1 h 10 min | named time or count | fact
 """
 
+import re
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal
 
-CLOCKS = ("session time", "segment time", "quiet time", "time left")
-"""Named times: since the session began, since this segment was entered, since the room last
-changed a fact, and until the session's planned end."""
+from broadcaster.errors import UnreadableError
+from broadcaster.script.condition_tree import (
+    CLOCKS,
+    COUNTS,
+    RESERVED,
+    Both,
+    Comparison,
+    DurationLiteral,
+    Either,
+    Expression,
+    FactName,
+    NamedCount,
+    NamedTime,
+    Node,
+    Not,
+    NumberLiteral,
+    Operator,
+    Sum,
+    YesNoLiteral,
+)
+from broadcaster.script.durations import DURATION, UNITS_S, seconds_of
+from broadcaster.units import frames_from_seconds
 
-COUNTS = ("rounds",)
-"""Named counts: rounds played in this segment since it was entered."""
+__all__ = [
+    "CLOCKS",
+    "COUNTS",
+    "RESERVED",
+    "Both",
+    "Comparison",
+    "DurationLiteral",
+    "Either",
+    "Expression",
+    "FactName",
+    "NamedCount",
+    "NamedTime",
+    "Node",
+    "Not",
+    "NumberLiteral",
+    "Operator",
+    "Sum",
+    "YesNoLiteral",
+    "parse_condition",
+]
 
-
-@dataclass(frozen=True, slots=True)
-class YesNoLiteral:
-    """`yes` or `no`."""
-
-    value: bool
-
-
-@dataclass(frozen=True, slots=True)
-class NumberLiteral:
-    """A whole number."""
-
-    value: int
-
-
-@dataclass(frozen=True, slots=True)
-class DurationLiteral:
-    """A length of time, in frames of units.RATE."""
-
-    frames: int
-
-
-@dataclass(frozen=True, slots=True)
-class FactName:
-    """A fact; `offset` is where it stands in the condition's text."""
-
-    name: str
-    offset: int
-
-
-@dataclass(frozen=True, slots=True)
-class NamedTime:
-    """One of CLOCKS."""
-
-    name: str
-
-
-@dataclass(frozen=True, slots=True)
-class NamedCount:
-    """One of COUNTS."""
-
-    name: str
+MOST_CHARACTERS = 1000
+MOST_WORDS = 200
+MOST_NESTING = 30
 
 
-@dataclass(frozen=True, slots=True)
-class Not:
-    """`not X`."""
-
-    operand: "Node"
-
-
-@dataclass(frozen=True, slots=True)
-class Both:
-    """`X and Y`."""
-
-    left: "Node"
-    right: "Node"
-
-
-@dataclass(frozen=True, slots=True)
-class Either:
-    """`X or Y`."""
-
-    left: "Node"
-    right: "Node"
+def parse_condition(value: object) -> Expression:
+    """Read a condition. Raises UnreadableError with the offset of what cannot be understood."""
+    if isinstance(value, Expression):
+        return value
+    if not isinstance(value, str):
+        raise UnreadableError("A condition is wanted here.", _EXAMPLE)
+    if len(value) > MOST_CHARACTERS:
+        raise UnreadableError(
+            f"A condition of {len(value)} characters is too long.",
+            f"Up to {MOST_CHARACTERS} are allowed.",
+        )
+    return Expression(value, _Reader(value).whole())
 
 
-@dataclass(frozen=True, slots=True)
-class Comparison:
-    """`X < Y` and its kin."""
+_EXAMPLE = "Write what must hold, such as `lamp_lit` or `crates_open > 2`."
+_VALUE_WANTED = "Here stands a fact, a number, a time, `yes`, `no` or something in parentheses."
+_END_WANTED = "After a value comes a comparison, `+`, `-`, `and`, `or` or the end."
+_OTHER_SPELLINGS = {
+    "==": "=",
+    "=<": "<=",
+    "=>": ">=",
+    "<>": "!=",
+    "&&": "and",
+    "||": "or",
+    "!": "not",
+    "≤": "<=",
+    "≥": ">=",
+    "≠": "!=",
+}
+_OPERATORS: dict[str, Operator] = {
+    operator: operator for operator in ("=", "!=", "<", "<=", ">", ">=")
+}
+_SIGNS: dict[str, Literal[1, -1]] = {"+": 1, "-": -1}
 
-    operator: Literal["=", "!=", "<", "<=", ">", ">="]
-    left: "Node"
-    right: "Node"
-    offset: int
+
+def _one_of(words: tuple[str, ...]) -> str:
+    longest_first = sorted(words, key=len, reverse=True)
+    return "|".join(re.escape(word).replace(r"\ ", r"\s+") for word in longest_first)
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
-    """`X + Y` (sign 1) or `X - Y` (sign -1)."""
-
-    sign: Literal[1, -1]
-    left: "Node"
-    right: "Node"
-    offset: int
-
-
-Node: TypeAlias = (
-    YesNoLiteral
-    | NumberLiteral
-    | DurationLiteral
-    | FactName
-    | NamedTime
-    | NamedCount
-    | Not
-    | Both
-    | Either
-    | Comparison
-    | Sum
+_WORD = re.compile(
+    rf"""\s*(?:
+      (?P<duration>{DURATION})
+    | (?P<number>[0-9]+(?:\.[0-9]+)?)
+    | (?P<clock>(?:{_one_of(CLOCKS)})(?![A-Za-z0-9_]))
+    | (?P<count>(?:{_one_of(COUNTS)})(?![A-Za-z0-9_]))
+    | (?P<name>[A-Za-z_][A-Za-z0-9_]*)
+    | (?P<mark>==|=<|=>|<>|&&|\|\||!=|<=|>=|.)
+    )""",
+    re.VERBOSE,
 )
 
 
 @dataclass(frozen=True, slots=True)
-class Expression:
-    """A whole condition: as it was written, and its tree."""
+class _Word:
+    kind: str
+    text: str
+    offset: int
 
-    source: str
-    root: Node
+
+def _words(source: str) -> list[_Word]:
+    """The words of a condition and, last, its end."""
+    written = source.rstrip()
+    words = []
+    for found in _WORD.finditer(written):
+        kind = str(found.lastgroup)
+        words.append(_Word(kind, found[kind], found.start(kind)))
+    if len(words) > MOST_WORDS:
+        raise UnreadableError(
+            f"A condition of {len(words)} words is too long.", f"Up to {MOST_WORDS} are allowed."
+        )
+    return [*words, _Word("end", "", len(written))]
 
 
-def parse_condition(value: object) -> Expression:
-    """Read a condition. Raises ValueError that says what was found and what is allowed."""
-    raise NotImplementedError
+class _Reader:
+    """Reads a condition from left to right, each rule of the grammar a method."""
+
+    def __init__(self, source: str) -> None:
+        self._words = _words(source)
+        self._position = 0
+        self._nesting = 0
+
+    def whole(self) -> Node:
+        if self._next.kind == "end":
+            raise UnreadableError("A condition is missing.", _EXAMPLE)
+        root = self._either()
+        if self._next.kind != "end":
+            raise self._unexpected(_END_WANTED)
+        return root
+
+    @property
+    def _next(self) -> _Word:
+        return self._words[self._position]
+
+    def _take(self) -> _Word:
+        taken = self._next
+        self._position += 1
+        return taken
+
+    def _comes(self, *texts: str) -> bool:
+        return self._next.kind in ("name", "mark") and self._next.text in texts
+
+    def _either(self) -> Node:
+        left = self._both()
+        while self._comes("or"):
+            offset = self._take().offset
+            left = Either(left, self._both(), offset)
+        return left
+
+    def _both(self) -> Node:
+        left = self._opposite()
+        while self._comes("and"):
+            offset = self._take().offset
+            left = Both(left, self._opposite(), offset)
+        return left
+
+    def _opposite(self) -> Node:
+        if not self._comes("not"):
+            return self._comparison()
+        self._go_deeper()
+        offset = self._take().offset
+        operand = self._opposite()
+        self._nesting -= 1
+        return Not(operand, offset)
+
+    def _comparison(self) -> Node:
+        left = self._sum()
+        if not self._comes(*_OPERATORS):
+            return left
+        operator = self._take()
+        right = self._sum()
+        if self._comes(*_OPERATORS):
+            raise UnreadableError(
+                "Two comparisons stand in a row.",
+                "Join them with `and`: `crates_open > 1 and crates_open < 4`.",
+                self._next.offset,
+            )
+        return Comparison(_OPERATORS[operator.text], left, right, operator.offset)
+
+    def _sum(self) -> Node:
+        left = self._operand()
+        while self._comes(*_SIGNS):
+            sign = self._take()
+            left = Sum(_SIGNS[sign.text], left, self._operand(), sign.offset)
+        return left
+
+    def _operand(self) -> Node:
+        word = self._next
+        if self._comes("("):
+            return self._parenthesis()
+        if self._comes("-") and self._words[self._position + 1].kind == "number":
+            self._take()
+            return NumberLiteral(-_number(self._take()), word.offset)
+        if word.kind in ("end", "mark") or self._comes("and", "or", "not"):
+            raise self._unexpected(_VALUE_WANTED)
+        self._take()
+        match word.kind:
+            case "number":
+                return NumberLiteral(_number(word), word.offset)
+            case "duration":
+                return DurationLiteral(_frames(word), word.offset)
+            case "clock":
+                return NamedTime(" ".join(word.text.split()), word.offset)
+            case "count":
+                return NamedCount(" ".join(word.text.split()), word.offset)
+        if word.text in ("yes", "no"):
+            return YesNoLiteral(word.text == "yes", word.offset)
+        return FactName(word.text, word.offset)
+
+    def _parenthesis(self) -> Node:
+        self._go_deeper()
+        opened = self._take()
+        inner = self._either()
+        if self._next.kind == "end":
+            raise UnreadableError("A `(` is never closed.", "Add a `)`.", opened.offset)
+        if not self._comes(")"):
+            raise self._unexpected(_END_WANTED)
+        self._take()
+        self._nesting -= 1
+        return inner
+
+    def _go_deeper(self) -> None:
+        self._nesting += 1
+        if self._nesting > MOST_NESTING:
+            raise UnreadableError(
+                f"The condition is nested deeper than {MOST_NESTING} levels.",
+                "Write it with fewer parentheses.",
+                self._next.offset,
+            )
+
+    def _unexpected(self, wanted: str) -> UnreadableError:
+        word = self._next
+        before = self._words[self._position - 1] if self._position else None
+        if word.kind == "end":
+            return UnreadableError(
+                "The condition ends too soon.", "Finish it, or take its last word out.", word.offset
+            )
+        if word.text in _OTHER_SPELLINGS:
+            return UnreadableError(
+                f"`{word.text}` is not known here.",
+                f"Write `{_OTHER_SPELLINGS[word.text]}`.",
+                word.offset,
+            )
+        if before and before.kind in ("number", "duration") and word.kind == "name":
+            return UnreadableError(
+                f"`{word.text}` is not a unit of time.",
+                f"The units are {', '.join(UNITS_S)}: `1 h 10 min`.",
+                word.offset,
+            )
+        return UnreadableError(f"`{word.text}` cannot stand here.", wanted, word.offset)
+
+
+def _number(word: _Word) -> int:
+    if "." in word.text or len(word.text) > 9:
+        raise UnreadableError(
+            f"`{word.text}` is not a whole number of up to nine figures.",
+            "Write it in figures, such as `3`; a time needs its unit, such as `1.5 s`.",
+            word.offset,
+        )
+    return int(word.text)
+
+
+def _frames(word: _Word) -> int:
+    try:
+        return frames_from_seconds(seconds_of(word.text))
+    except UnreadableError as error:
+        raise error.moved(word.offset) from None

@@ -5,22 +5,28 @@ and fills `cast`, `period` and `folder` of the Programme from the files that the
 """
 
 from pathlib import Path
-from typing import Annotated, Any, ClassVar
+from typing import Annotated, ClassVar, Literal
 
-from pydantic import Field
+from pydantic import Discriminator, Field, Tag
 from pydantic.json_schema import SkipJsonSchema
 
 from broadcaster.script.forms import Form
 from broadcaster.script.profiles import VoiceProfile
 from broadcaster.script.sounds import Sound
 from broadcaster.script.values import (
+    Chord,
     Condition,
     Decibels,
     FactValue,
+    FigureGroups,
     Hertz,
+    MorseText,
     Seconds,
+    SpelledText,
     Text,
+    Tune,
     Whole,
+    Words,
     WordsPerMinute,
     YesNo,
 )
@@ -41,7 +47,7 @@ class Item(Form):
     """Goes out only when this holds at its turn."""
     times: Annotated[Whole, Field(ge=1, le=99)] = 1
     """How often it goes out in a row."""
-    clue: str | None = None
+    clue: Words | None = None
     """What players learn from it; a clue is never cut off silently."""
     level: Annotated[Decibels, Field(ge=-60, le=12)] = 0.0
     """Louder or softer than usual."""
@@ -52,7 +58,7 @@ class SpokenItem(Item):
 
     speaks: ClassVar[bool] = True
 
-    voice: str | None = None
+    voice: Words | None = None
     """Another voice than the station's."""
     rate: Annotated[Whole, Field(ge=80, le=450)] | None = None
     """Words a minute, instead of the voice's own."""
@@ -69,9 +75,9 @@ class Groups(SpokenItem):
     """Figures in groups, read singly."""
 
     kind: ClassVar[str] = "groups"
-    groups: str
-    figures: str | None = None
-    """`plain` or `aeronautical`, instead of the voice's own."""
+    groups: FigureGroups
+    figures: Literal["plain", "aeronautical"] | None = None
+    """How they are said, instead of the voice's own way."""
     gap: Seconds | None = None
     """Pause after each figure, instead of the voice's own."""
     group_gap: Seconds | None = None
@@ -82,7 +88,7 @@ class Spell(SpokenItem):
     """Letters and figures by the spelling alphabet."""
 
     kind: ClassVar[str] = "spell"
-    spell: Text
+    spell: SpelledText
     gap: Seconds | None = None
     """Pause after each code word, instead of the voice's own."""
 
@@ -91,7 +97,7 @@ class Morse(Item):
     """International Morse code; prosigns as `<AR>`."""
 
     kind: ClassVar[str] = "morse"
-    morse: Text
+    morse: MorseText
     speed: Annotated[WordsPerMinute, Field(ge=2, le=60)] = 12.0
     """Speed of the characters, in words a minute by the word PARIS."""
     spacing: Annotated[WordsPerMinute, Field(ge=1, le=60)] | None = None
@@ -103,17 +109,17 @@ class IntervalSignal(Item):
     """A station's own tune, as note names with octave, and `rest`."""
 
     kind: ClassVar[str] = "interval signal"
-    interval_signal: str
+    interval_signal: Tune
     tempo: Annotated[Whole, Field(ge=20, le=400)] = 96
     """Notes a minute."""
-    instrument: str = "celesta"
+    instrument: Literal["celesta", "reed", "oscillator", "bell buoy"] = "celesta"
 
 
 class Tone(Item):
     """One steady tone, or several at once: `440 Hz`, `440 Hz + 550 Hz`."""
 
     kind: ClassVar[str] = "tone"
-    tone: str
+    tone: Chord
     for_: Annotated[Seconds, Field(gt=0, le=600)] = Field(default=2.0, alias="for")
 
 
@@ -128,7 +134,7 @@ class Clip(Item):
     """A sound file that lies beside the script."""
 
     kind: ClassVar[str] = "clip"
-    clip: str
+    clip: Words
     from_: Seconds = Field(default=0.0, alias="from")
     to: Seconds | None = None
 
@@ -140,16 +146,36 @@ class Pause(Item):
     pause: Annotated[Seconds, Field(gt=0, le=600)]
 
 
-AnyItem = Say | Groups | Spell | Morse | IntervalSignal | Tone | Pips | Clip | Pause
 ITEM_KINDS: dict[str, type[Item]] = {
     kind.kind: kind for kind in (Say, Groups, Spell, Morse, IntervalSignal, Tone, Pips, Clip, Pause)
 }
 
 
+def kind_of(written: object) -> str | None:
+    """The kind of an item, or of a mapping that is to become one: its first key."""
+    if isinstance(written, Item):
+        return written.kind
+    return next(iter(written), None) if isinstance(written, dict) else None
+
+
+AnyItem = Annotated[
+    Annotated[Say, Tag("say")]
+    | Annotated[Groups, Tag("groups")]
+    | Annotated[Spell, Tag("spell")]
+    | Annotated[Morse, Tag("morse")]
+    | Annotated[IntervalSignal, Tag("interval signal")]
+    | Annotated[Tone, Tag("tone")]
+    | Annotated[Pips, Tag("pips")]
+    | Annotated[Clip, Tag("clip")]
+    | Annotated[Pause, Tag("pause")],
+    Discriminator(kind_of),
+]
+
+
 class Exit(Form):
     """A conditional way out of a segment; the first that holds wins."""
 
-    to: str
+    to: Words
     """A segment, or `end`."""
     when: Condition | None = None
     """Always, if left out."""
@@ -170,29 +196,29 @@ class Segment(Form):
 class Station(Form):
     """Who is on air, where, and how it sounds."""
 
-    callsign: str
+    callsign: Words
     frequency: Hertz
-    voice: str
+    voice: Words
     """A voice profile."""
-    sound: str = "clean"
+    sound: Words = "clean"
     """A period sound."""
 
 
 class Programme(Form):
     """A whole script."""
 
-    programme: str
+    programme: Words
     """The title."""
     station: Station
-    opening: str
+    opening: Words
     """The segment that begins a session."""
     segments: dict[str, Segment]
     session: Annotated[Seconds, Field(gt=0, le=24 * 3600)] = 3600.0
     """How long a session is planned to last."""
-    facts: dict[str, FactValue] = {}
+    facts: dict[str, FactValue] = Field(default_factory=dict)
     """What the room can tell the station, each with the value it has when a session begins."""
 
-    cast: SkipJsonSchema[dict[str, VoiceProfile]] = {}
+    cast: SkipJsonSchema[dict[str, VoiceProfile]] = Field(default_factory=dict)
     """Filled by the reader: every voice that an item may need."""
     period: SkipJsonSchema[Sound | None] = None
     """Filled by the reader: the station's sound."""
@@ -204,6 +230,6 @@ class Programme(Form):
         return self.cast[item.voice or self.station.voice]
 
 
-def copy_of(item: Item) -> Any:
+def copy_of(item: Item) -> object:
     """What the writer wrote behind the item's kind."""
     return getattr(item, item.kind.replace(" ", "_"))

@@ -4,12 +4,14 @@ import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from broadcaster.errors import UnreadableError
+
 _FACT = re.compile(r"\{([^{}]*)\}")
 
 
 @dataclass(frozen=True, slots=True)
 class FactText:
-    """The place in a text where a fact's value goes, and its offset in the text."""
+    """The place in a text where a fact's value goes, and the offset of its name."""
 
     name: str
     offset: int
@@ -35,19 +37,33 @@ class Template:
 
 
 def parse_template(value: object) -> Template:
-    """Read a text; braces mark facts. Raises ValueError for a lone brace or an empty pair."""
+    """Read a text; braces mark facts. Raises UnreadableError for a lone brace or an empty pair."""
     if isinstance(value, Template):
         return value
-    source = str(value)
+    if not isinstance(value, str):
+        raise UnreadableError("A text is wanted here.", "Write it on the key's own line.")
     parts: list[str | FactText] = []
     end = 0
-    for found in _FACT.finditer(source):
-        if not found[1].strip():
-            raise ValueError("`{}` names no fact; write the fact's name between the braces.")
-        parts.append(source[end : found.start()])
-        parts.append(FactText(found[1].strip(), found.start()))
+    for found in _FACT.finditer(value):
+        name = found[1].strip()
+        if not name:
+            raise UnreadableError(
+                "`{}` names no fact.", "Write the fact's name between the braces.", found.start()
+            )
+        parts.append(_plain(value, end, found.start()))
+        parts.append(FactText(name, value.index(name, found.start())))
         end = found.end()
-    parts.append(source[end:])
-    if any("{" in part or "}" in part for part in parts if isinstance(part, str)):
-        raise ValueError("a brace stands alone; a value is written `{fact}`, with both braces.")
-    return Template(source, tuple(part for part in parts if part))
+    parts.append(_plain(value, end, len(value)))
+    return Template(value, tuple(part for part in parts if part))
+
+
+def _plain(source: str, start: int, end: int) -> str:
+    """A part of the text that must hold no brace."""
+    lone = re.compile(r"[{}]").search(source, start, end)
+    if lone:
+        raise UnreadableError(
+            f"A `{lone[0]}` stands alone.",
+            "A fact's value is written `{fact}`, with both braces.",
+            lone.start(),
+        )
+    return source[start:end]

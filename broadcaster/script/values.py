@@ -1,102 +1,252 @@
 """How a written scalar becomes a value: each field converts the text that it is given.
 
-Nothing is guessed from how a value looks; a converter takes text (or a value that already has the
-right type) and raises ValueError with a sentence that says what is allowed.
+Nothing is guessed from how a value looks. A converter takes text, or a value that already has the
+right type, and raises UnreadableError with what was found and how to write it.
 """
 
 import re
+from collections.abc import Callable
+from dataclasses import dataclass
 from typing import Annotated
 
-from pydantic import BeforeValidator
+from pydantic import AfterValidator, BeforeValidator
 
+from broadcaster.errors import UnreadableError
+from broadcaster.script.alphabets import REST, morse_symbols, note_hertz, shown
 from broadcaster.script.conditions import Expression, parse_condition
+from broadcaster.script.durations import seconds_of, written_seconds
+from broadcaster.script.names import clipped
 from broadcaster.script.template import Template, parse_template
 
-_UNITS_S = {"ms": 0.001, "s": 1.0, "min": 60.0, "h": 3600.0}
-_NUMBER = r"[0-9]+(?:\.[0-9]+)?"
-_DURATION_PART = re.compile(rf"({_NUMBER})\s*(ms|s|min|h)")
+_NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
 _FREQUENCY = re.compile(rf"({_NUMBER})\s*(Hz|kHz|MHz)")
 _LEVEL = re.compile(rf"([+-]?{_NUMBER})\s*dB")
+_SPEED = re.compile(rf"({_NUMBER})\s*wpm")
+_WHOLE = re.compile(r"[0-9]{1,9}")
+_INTEGER = re.compile(r"-?[0-9]{1,9}")
 _HERTZ = {"Hz": 1.0, "kHz": 1e3, "MHz": 1e6}
+
+LOWEST_TONE_HERTZ = 20.0
+"""Where hearing begins (common knowledge, no source)."""
+HIGHEST_TONE_HERTZ = 15_000.0
+"""What an FM sound broadcast carries (Rec. ITU-R BS.450)."""
+
+LONGEST_TEXT = 5000
+"""Characters in one spoken item: some six minutes."""
 
 
 def seconds(value: object) -> float:
     """`4 s`, `250 ms`, `6 min`, `1 h 10 min`."""
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        return float(value)
-    text = str(value).strip()
-    parts = _DURATION_PART.findall(text)
-    if not parts or _DURATION_PART.sub("", text).strip():
-        raise ValueError(f"{text!r} is not a duration; write it as `4 s`, `6 min` or `1 h 10 min`.")
-    return sum(float(number) * _UNITS_S[unit] for number, unit in parts)
+    return _amount(value, seconds_of)
 
 
 def hertz(value: object) -> float:
     """`650 Hz`, `4.5 kHz`, `91.3 MHz`."""
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        return float(value)
-    found = _FREQUENCY.fullmatch(str(value).strip())
+    return _amount(value, _hertz)
+
+
+def _hertz(text: str) -> float:
+    found = _FREQUENCY.fullmatch(text)
     if not found:
-        raise ValueError(f"{value!r} is not a frequency; write it as `650 Hz` or `91.3 MHz`.")
+        raise UnreadableError(
+            f"{clipped(text)} is not a frequency.", "Write it as `650 Hz` or `91.3 MHz`."
+        )
     return float(found[1]) * _HERTZ[found[2]]
 
 
 def decibels(value: object) -> float:
     """`-6 dB`."""
+    return _amount(value, _decibels)
+
+
+def _decibels(text: str) -> float:
+    found = _LEVEL.fullmatch(text)
+    if not found:
+        raise UnreadableError(f"{clipped(text)} is not a level.", "Write it as `-6 dB`.")
+    return float(found[1])
+
+
+def words_per_minute(value: object) -> float:
+    """`6 wpm`."""
+    return _amount(value, _words_per_minute)
+
+
+def _words_per_minute(text: str) -> float:
+    found = _SPEED.fullmatch(text)
+    if not found:
+        raise UnreadableError(f"{clipped(text)} is not a speed.", "Write it as `6 wpm`.")
+    return float(found[1])
+
+
+def _amount(value: object, read: Callable[[str], float]) -> float:
     if isinstance(value, int | float) and not isinstance(value, bool):
         return float(value)
-    found = _LEVEL.fullmatch(str(value).strip())
-    if not found:
-        raise ValueError(f"{value!r} is not a level; write it as `-6 dB`.")
-    return float(found[1])
+    return read(_text(value))
+
+
+def _text(value: object) -> str:
+    if not isinstance(value, str):
+        raise UnreadableError("A single value is wanted here.", "Write it on the key's own line.")
+    return value.strip()
 
 
 def whole(value: object) -> int:
     """A whole number, not negative: `3`."""
     if isinstance(value, int) and not isinstance(value, bool):
         return value
-    if not re.fullmatch(r"[0-9]{1,9}", str(value).strip()):
-        raise ValueError(f"{value!r} is not a whole number; write it in figures, such as `3`.")
-    return int(str(value))
+    text = _text(value)
+    if not _WHOLE.fullmatch(text):
+        raise UnreadableError(
+            f"{clipped(text)} is not a whole number.", "Write it in figures, such as `3`."
+        )
+    return int(text)
 
 
 def yes_or_no(value: object) -> bool:
     """`yes` or `no`."""
     if isinstance(value, bool):
         return value
-    if str(value).strip() not in ("yes", "no"):
-        raise ValueError(f"{value!r} is neither `yes` nor `no`.")
-    return str(value).strip() == "yes"
-
-
-def words_per_minute(value: object) -> float:
-    """`6 wpm`."""
-    if isinstance(value, int | float) and not isinstance(value, bool):
-        return float(value)
-    found = re.fullmatch(rf"({_NUMBER})\s*wpm", str(value).strip())
-    if not found:
-        raise ValueError(f"{value!r} is not a speed; write it as `6 wpm`.")
-    return float(found[1])
+    text = _text(value)
+    if text not in ("yes", "no"):
+        raise UnreadableError(f"{clipped(text)} is neither `yes` nor `no`.", "Write one of them.")
+    return text == "yes"
 
 
 def fact_value(value: object) -> bool | int:
     """What a fact may hold: `yes`, `no`, or a whole number (negative too)."""
     if isinstance(value, bool | int):
         return value
-    text = str(value).strip()
+    text = _text(value)
     if text in ("yes", "no"):
         return text == "yes"
-    if re.fullmatch(r"-?[0-9]{1,9}", text):
+    if _INTEGER.fullmatch(text):
         return int(text)
-    raise ValueError(f"{text!r} is not a fact; a fact is `yes`, `no` or a whole number.")
+    raise UnreadableError(
+        f"{clipped(text)} is no value for a fact.", "Write `yes`, `no` or a whole number."
+    )
 
 
-Seconds = Annotated[float, BeforeValidator(seconds)]
-Hertz = Annotated[float, BeforeValidator(hertz)]
-Decibels = Annotated[float, BeforeValidator(decibels)]
-Whole = Annotated[int, BeforeValidator(whole)]
+def words(value: str) -> str:
+    """Text with something in it."""
+    if not value.strip():
+        raise UnreadableError("Nothing stands here.", "Write it, or take the key out.")
+    return value
+
+
+def figure_groups(value: str) -> str:
+    """`41972 08310`: figures in groups with spaces between."""
+    for offset, character in enumerate(value):
+        if character not in "0123456789" and not character.isspace():
+            raise UnreadableError(
+                f"{shown(character)} is not a figure.",
+                "Groups are figures with spaces between them: `41972 08310`.",
+                offset,
+            )
+    return words(value)
+
+
+def tune(value: str) -> str:
+    """`G4 C5 E5 rest`: note names and rests with spaces between."""
+    for note in re.finditer(r"\S+", words(value)):
+        if note[0] != REST:
+            _read_part(note, note_hertz)
+    return value
+
+
+def chord_hertz(text: str) -> tuple[float, ...]:
+    """The frequencies of `440 Hz` or `440 Hz + 550 Hz`; raises UnreadableError."""
+    return tuple(_read_part(part, _tone_hertz) for part in re.finditer(r"(?:^|(?<=\+))[^+]*", text))
+
+
+def _tone_hertz(text: str) -> float:
+    frequency = _hertz(text.strip())
+    if not LOWEST_TONE_HERTZ <= frequency <= HIGHEST_TONE_HERTZ:
+        raise UnreadableError(
+            f"A tone of {written_hertz(frequency)} would not be heard.",
+            f"From {written_hertz(LOWEST_TONE_HERTZ)} to {written_hertz(HIGHEST_TONE_HERTZ)}"
+            " is allowed.",
+        )
+    return frequency
+
+
+def _read_part(part: re.Match[str], read: Callable[[str], float]) -> float:
+    try:
+        return read(part[0])
+    except UnreadableError as error:
+        start = len(part[0]) - len(part[0].lstrip())
+        raise error.moved(part.start() + start) from None
+
+
+def written_hertz(frequency: float) -> str:
+    """A frequency as a writer would write it."""
+    for unit in ("MHz", "kHz"):
+        if frequency >= _HERTZ[unit]:
+            return f"{frequency / _HERTZ[unit]:g} {unit}"
+    return f"{frequency:g} Hz"
+
+
+def chord(value: str) -> str:
+    """Text that chord_hertz() can read."""
+    chord_hertz(value)
+    return value
+
+
+def spoken(value: Template) -> Template:
+    """A text with something in it to speak, and not without end."""
+    if not any(character.isalnum() for character in words(value.source)):
+        raise UnreadableError("There is nothing to speak here.", "Write words, or a `pause`.")
+    if len(value.source) > LONGEST_TEXT:
+        raise UnreadableError(
+            f"A text of {len(value.source)} characters is too long.",
+            f"Up to {LONGEST_TEXT} are allowed; make several items of it.",
+        )
+    return value
+
+
+def keyed(value: Template) -> Template:
+    """A text that can be sent in Morse code; facts are figures or words, which can."""
+    morse_symbols(_with_facts_as_figures(value))
+    return value
+
+
+def spelled(value: Template) -> Template:
+    """A text of letters and figures without accents, and spaces."""
+    for offset, character in enumerate(words(_with_facts_as_figures(value))):
+        if not ((character.isascii() and character.isalnum()) or character.isspace()):
+            raise UnreadableError(
+                f"{shown(character)} cannot be spelled.",
+                "The spelling alphabet has the letters A to Z and the figures.",
+                offset,
+            )
+    return value
+
+
+def _with_facts_as_figures(text: Template) -> str:
+    """The text with a figure for each character of a `{fact}`, so that offsets stay."""
+    return re.sub(r"\{[^{}]*\}", lambda fact: "0" * len(fact[0]), text.source)
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """Marks a field: how one of its values is written in a sentence."""
+
+    written: Callable[[float], str]
+
+
+Seconds = Annotated[float, BeforeValidator(seconds), Unit(written_seconds)]
+Hertz = Annotated[float, BeforeValidator(hertz), Unit(written_hertz)]
+Decibels = Annotated[float, BeforeValidator(decibels), Unit(lambda level: f"{level:g} dB")]
+WordsPerMinute = Annotated[
+    float, BeforeValidator(words_per_minute), Unit(lambda speed: f"{speed:g} wpm")
+]
+Whole = Annotated[int, BeforeValidator(whole), Unit(str)]
 YesNo = Annotated[bool, BeforeValidator(yes_or_no)]
-WordsPerMinute = Annotated[float, BeforeValidator(words_per_minute)]
 FactValue = Annotated[bool | int, BeforeValidator(fact_value)]
 Condition = Annotated[Expression, BeforeValidator(parse_condition)]
-Text = Annotated[Template, BeforeValidator(parse_template)]
+Words = Annotated[str, AfterValidator(words)]
+FigureGroups = Annotated[str, AfterValidator(figure_groups)]
+Tune = Annotated[str, AfterValidator(tune)]
+Chord = Annotated[str, AfterValidator(chord)]
+Text = Annotated[Template, BeforeValidator(parse_template), AfterValidator(spoken)]
+MorseText = Annotated[Template, BeforeValidator(parse_template), AfterValidator(keyed)]
+SpelledText = Annotated[Template, BeforeValidator(parse_template), AfterValidator(spelled)]

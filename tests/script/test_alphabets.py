@@ -12,6 +12,7 @@ def units(code):
 
 
 def codes(text):
+    """Codes with a space between characters and a bar between words."""
     return " / ".join(" ".join(symbol.code for symbol in word) for word in morse_symbols(text))
 
 
@@ -29,7 +30,7 @@ def test_lengths_add_up():
 
 
 def test_every_code_is_unique_but_for_the_multiplication_sign():
-    """The multiplication sign is the letter X (M.1677-1, 3); no other two characters sound alike."""
+    """The multiplication sign is the letter X (M.1677-1, 3); no other two are alike."""
     assert MORSE["×"] == MORSE["X"]
     without = [code for character, code in MORSE.items() if character != "×"]
     assert len(without) == len(set(without))
@@ -53,7 +54,7 @@ def test_signals_have_their_published_codes(names, code):
 
 
 def test_a_message_is_words_of_symbols():
-    """White space of any kind and length parts words; a signal is one symbol; case is no matter."""
+    """White space of any kind and length parts words; a signal is one symbol."""
     assert codes(" Paris\t <ar>\n é ") == ".--. .- .-. .. ... / .-.-. / ..-.."
     assert [s.written for s in morse_symbols("a<sk>b")[0]] == ["A", "<SK>", "B"]
 
@@ -78,7 +79,7 @@ def test_per_cent_and_per_thousand_are_fractions_joined_by_a_hyphen():
     ],
 )
 def test_what_morse_does_not_have_is_refused_with_its_offset(text, offset, found):
-    """The first character that does not exist is named, with where it stands and what is allowed."""
+    """The first unknown character is named, with where it stands and what is allowed."""
     with pytest.raises(UnreadableError) as refused:
         morse_symbols(text)
     assert found in refused.value.message

@@ -1,0 +1,137 @@
+"""What a condition is made of: a tree of small frozen classes, and the names of the language.
+
+Every node knows its `offset`, where it stands in the condition's text; an operator's is its own.
+"""
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+CLOCKS = ("session time", "segment time", "quiet time", "time left")
+"""Named times: since the session began, since this segment was entered, since the room last
+changed a fact, and until the session's planned end."""
+
+COUNTS = ("rounds",)
+"""Named counts: rounds played in this segment since it was entered."""
+
+RESERVED = ("and", "or", "not", "yes", "no", *COUNTS)
+"""Words of the language; a fact cannot have such a name."""
+
+
+@dataclass(frozen=True, slots=True)
+class YesNoLiteral:
+    """`yes` or `no`."""
+
+    value: bool
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class NumberLiteral:
+    """A whole number."""
+
+    value: int
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class DurationLiteral:
+    """A length of time, in frames of units.RATE."""
+
+    frames: int
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class FactName:
+    """A fact."""
+
+    name: str
+    offset: int
+
+
+@dataclass(frozen=True, slots=True)
+class NamedTime:
+    """One of CLOCKS."""
+
+    name: str
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class NamedCount:
+    """One of COUNTS."""
+
+    name: str
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Not:
+    """`not X`."""
+
+    operand: "Node"
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Both:
+    """`X and Y`."""
+
+    left: "Node"
+    right: "Node"
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Either:
+    """`X or Y`."""
+
+    left: "Node"
+    right: "Node"
+    offset: int = 0
+
+
+Operator: TypeAlias = Literal["=", "!=", "<", "<=", ">", ">="]
+
+
+@dataclass(frozen=True, slots=True)
+class Comparison:
+    """`X < Y` and its kin."""
+
+    operator: Operator
+    left: "Node"
+    right: "Node"
+    offset: int
+
+
+@dataclass(frozen=True, slots=True)
+class Sum:
+    """`X + Y` (sign 1) or `X - Y` (sign -1)."""
+
+    sign: Literal[1, -1]
+    left: "Node"
+    right: "Node"
+    offset: int
+
+
+Node: TypeAlias = (
+    YesNoLiteral
+    | NumberLiteral
+    | DurationLiteral
+    | FactName
+    | NamedTime
+    | NamedCount
+    | Not
+    | Both
+    | Either
+    | Comparison
+    | Sum
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Expression:
+    """A whole condition: as it was written, and its tree."""
+
+    source: str
+    root: Node

@@ -1,0 +1,152 @@
+"""Whether a condition makes sense: its facts exist, and like is compared with like."""
+
+from collections.abc import Iterator, Mapping
+from typing import Literal, TypeAlias, assert_never
+
+from broadcaster.errors import UnreadableError
+from broadcaster.script.conditions import (
+    Both,
+    Comparison,
+    DurationLiteral,
+    Either,
+    Expression,
+    FactName,
+    NamedCount,
+    NamedTime,
+    Node,
+    Not,
+    NumberLiteral,
+    Sum,
+    YesNoLiteral,
+)
+from broadcaster.script.names import known_names
+
+Kind: TypeAlias = Literal["a yes or no", "a number", "a time"]
+
+
+def check_condition(
+    expression: Expression, facts: Mapping[str, bool | int]
+) -> Iterator[UnreadableError]:
+    """Everything wrong with a condition, given the facts and the values they begin with.
+
+    The errors are yielded, not raised, as there may be several.
+    """
+    checker = _Checker(facts)
+    checker.want_yes_or_no(expression.root)
+    yield from checker.problems
+
+
+class _Checker:
+    def __init__(self, facts: Mapping[str, bool | int]) -> None:
+        self._facts = facts
+        self.problems: list[UnreadableError] = []
+
+    def want_yes_or_no(self, node: Node) -> None:
+        kind = self._kind(node)
+        if kind in ("a number", "a time"):
+            self._report(f"{_named(node)} is {kind}, not a yes or no.", _use(node, kind), node)
+
+    def _kind(self, node: Node) -> Kind | None:
+        """What the node gives; None where that cannot be known because a part is wrong."""
+        match node:
+            case YesNoLiteral():
+                return "a yes or no"
+            case NumberLiteral() | NamedCount():
+                return "a number"
+            case DurationLiteral() | NamedTime():
+                return "a time"
+            case FactName():
+                return self._fact(node)
+            case Not():
+                self.want_yes_or_no(node.operand)
+                return "a yes or no"
+            case Both() | Either():
+                self.want_yes_or_no(node.left)
+                self.want_yes_or_no(node.right)
+                return "a yes or no"
+            case Comparison():
+                self._compare(node)
+                return "a yes or no"
+            case Sum():
+                return self._add(node)
+            case _:
+                assert_never(node)
+
+    def _fact(self, node: FactName) -> Kind | None:
+        if node.name not in self._facts:
+            self._report(
+                f"There is no fact `{node.name}`.", known_names(node.name, self._facts), node
+            )
+            return None
+        return "a yes or no" if isinstance(self._facts[node.name], bool) else "a number"
+
+    def _compare(self, node: Comparison) -> None:
+        left, right = self._kind(node.left), self._kind(node.right)
+        if left is None or right is None:
+            return
+        if left != right:
+            self._report(
+                f"{_named(node.left)} is {left}, {_named(node.right)} is {right};"
+                " they cannot be compared.",
+                _unlike_mend(node, left, right),
+                node,
+            )
+        elif left == "a yes or no" and node.operator not in ("=", "!="):
+            self._report(
+                f"A yes or no cannot be `{node.operator}` another.", _use(node.left, left), node
+            )
+
+    def _add(self, node: Sum) -> Kind | None:
+        left, right = self._kind(node.left), self._kind(node.right)
+        if left is None or right is None:
+            return None
+        if left != right or left == "a yes or no":
+            self._report(
+                f"{_named(node.left)} is {left}, {_named(node.right)} is {right};"
+                f" `{'+' if node.sign == 1 else '-'}` cannot join them.",
+                "Two numbers can be added, or two times.",
+                node,
+            )
+            return None
+        return left
+
+    def _report(self, message: str, mend: str, node: Node) -> None:
+        self.problems.append(UnreadableError(message[0].upper() + message[1:], mend, node.offset))
+
+
+def _unlike_mend(node: Comparison, left: Kind, right: Kind) -> str:
+    for side in (node.left, node.right):
+        if isinstance(side, NumberLiteral) and "a time" in (left, right):
+            return f"A time needs its unit: `{side.value} s` or `{side.value} min`."
+    if isinstance(node.left, NumberLiteral | YesNoLiteral | DurationLiteral):
+        return _use(node.right, right)
+    return _use(node.left, left)
+
+
+def _use(node: Node, kind: Kind) -> str:
+    """How something of this kind is used."""
+    name = node.name if isinstance(node, FactName | NamedTime | NamedCount) else None
+    match kind:
+        case "a yes or no":
+            name = name or "lamp_lit"
+            return f"Use it as it is: `{name}` or `not {name}`."
+        case "a number":
+            return f"Compare it with a number: `{name or 'crates_open'} > 0`."
+        case "a time":
+            return f"Compare it with a time: `{name or 'session time'} >= 12 min`."
+
+
+def _named(node: Node) -> str:
+    match node:
+        case YesNoLiteral():
+            return "`yes`" if node.value else "`no`"
+        case NumberLiteral():
+            return f"`{node.value}`"
+        case FactName() | NamedTime() | NamedCount():
+            return f"`{node.name}`"
+        case DurationLiteral():
+            return "the duration"
+        case Sum():
+            return "the sum"
+        case _:
+            return "the part in parentheses"

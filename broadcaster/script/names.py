@@ -1,0 +1,32 @@
+"""When a name is unknown: the one that was probably meant, or what there is."""
+
+import difflib
+from collections.abc import Iterable
+
+_SHORT_LIST = 12
+
+
+def known_names(name: str, known: Iterable[str]) -> str:
+    """A sentence that helps with an unknown name: the nearest known one, else the list if short."""
+    names = list(known)
+    by_lower = {each.lower(): each for each in names}
+    near = difflib.get_close_matches(name.lower()[:80], by_lower, n=1, cutoff=0.6)
+    if near:
+        return f"Did you mean `{by_lower[near[0]]}`?"
+    if not names:
+        return "There are none."
+    return f"Known: {listed(names)}." if len(names) <= _SHORT_LIST else ""
+
+
+def listed(names: Iterable[str]) -> str:
+    """Names as a sentence lists them: `a`, `b` and `c`."""
+    quoted = [f"`{name}`" for name in names]
+    if len(quoted) < 2:
+        return "".join(quoted)
+    return f"{', '.join(quoted[:-1])} and {quoted[-1]}"
+
+
+def clipped(text: str) -> str:
+    """What was found, short enough for a sentence, on one line, in backticks."""
+    line = " ".join(text.split())
+    return f"`{line if len(line) <= 60 else line[:57] + '...'}`"
