@@ -1,0 +1,122 @@
+"""How figures and letters are said, one at a time: the tables of the services, and what a voice
+must be given so that it says so.
+
+The spellings were chosen by the phonemes that espeak-ng 1.52 makes of them in its English voices.
+"""
+
+import re
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from broadcaster.errors import SpeechError
+
+FiguresMode: TypeAlias = Literal["plain", "aeronautical"]
+
+
+@dataclass(frozen=True, slots=True)
+class Word:
+    """A code word: as it is written, how the standard says it, and the spelling for a voice."""
+
+    written: str
+    said: str
+    spelling: str
+
+
+def _word(written: str, said: str, spelling: str = "") -> Word:
+    return Word(written, said, spelling or written)
+
+
+PLAIN: dict[str, Word] = {
+    "0": _word("zero", "zero"),
+    "1": _word("one", "one"),
+    "2": _word("two", "two"),
+    "3": _word("three", "three"),
+    "4": _word("four", "four"),
+    "5": _word("five", "five"),
+    "6": _word("six", "six"),
+    "7": _word("seven", "seven"),
+    "8": _word("eight", "eight"),
+    "9": _word("nine", "nine"),
+    ".": _word("point", "point"),
+}
+"""Figures as usual."""
+
+# ICAO Annex 10 Vol II, 5.2.1.4.3: figures and decimal point.
+AERONAUTICAL: dict[str, Word] = {
+    "0": _word("zero", "ZE-RO", "ze-ro"),
+    "1": _word("one", "WUN", "wun"),
+    "2": _word("two", "TOO", "too"),
+    "3": _word("three", "TREE", "tree"),
+    # OW as in ROW ME OH of the same annex; `fower` would rhyme with flower and be near `fife`.
+    "4": _word("four", "FOW-er", "fohwer"),
+    "5": _word("five", "FIFE", "fife"),
+    "6": _word("six", "SIX", "six"),
+    "7": _word("seven", "SEV-en", "seven"),
+    "8": _word("eight", "AIT", "ait"),
+    "9": _word("nine", "NIN-er", "niner"),
+    ".": _word("decimal", "DAY-SEE-MAL", "day-see-mal"),
+}
+"""Figures as in aviation, hard to mistake for one another in noise."""
+
+# ICAO Annex 10 Vol II, 5.2.1.3, Figure 5-1 (the same words in the Radio Regulations, Appendix 14).
+# Words checked against several copies; how they are said, from memory.
+ALPHABET: dict[str, Word] = {
+    "A": _word("Alfa", "AL FAH"),
+    "B": _word("Bravo", "BRAH VOH"),
+    "C": _word("Charlie", "CHAR LEE"),
+    "D": _word("Delta", "DELL TAH"),
+    "E": _word("Echo", "ECK OH"),
+    "F": _word("Foxtrot", "FOKS TROT"),
+    "G": _word("Golf", "GOLF"),
+    "H": _word("Hotel", "HOH TELL"),
+    "I": _word("India", "IN DEE AH"),
+    "J": _word("Juliett", "JEW LEE ETT"),
+    "K": _word("Kilo", "KEY LOH"),
+    "L": _word("Lima", "LEE MAH"),
+    "M": _word("Mike", "MIKE"),
+    "N": _word("November", "NO VEM BER"),
+    "O": _word("Oscar", "OSS CAH"),
+    "P": _word("Papa", "PAH PAH"),
+    "Q": _word("Quebec", "KEH BECK", "kebeck"),
+    "R": _word("Romeo", "ROW ME OH"),
+    "S": _word("Sierra", "SEE AIR RAH"),
+    "T": _word("Tango", "TANG GO"),
+    "U": _word("Uniform", "YOU NEE FORM"),
+    "V": _word("Victor", "VIK TAH"),
+    "W": _word("Whiskey", "WISS KEY"),
+    "X": _word("X-ray", "ECKS RAY"),
+    "Y": _word("Yankee", "YANG KEY"),
+    "Z": _word("Zulu", "ZOO LOO"),
+}
+"""The spelling alphabet."""
+
+_FIGURES: dict[FiguresMode, dict[str, Word]] = {"plain": PLAIN, "aeronautical": AERONAUTICAL}
+
+
+def figures_said(group: str, mode: FiguresMode) -> tuple[str, ...]:
+    """What a voice is given for each figure of a group: `91` -> niner, wun.
+
+    Letters are said by the spelling alphabet, a point as point or decimal. Raises SpeechError for
+    any other character.
+    """
+    words = _FIGURES[mode] | ALPHABET
+    unknown = [character for character in group.upper() if character not in words]
+    if unknown:
+        raise SpeechError(
+            group,
+            f"`{unknown[0]}` cannot be read singly; the figures, the letters A to Z and the "
+            "point can.",
+        )
+    return tuple(words[character].spelling for character in group.upper())
+
+
+def spelled(text: str, mode: FiguresMode) -> tuple[tuple[str, ...], ...]:
+    """What a voice is given for each letter and figure of each word of a text.
+
+    White space, commas and hyphens part words. Raises SpeechError as figures_said(), and for a
+    text without a letter or figure.
+    """
+    words = tuple(figures_said(word, mode) for word in re.split(r"[\s,-]+", text) if word)
+    if not words:
+        raise SpeechError(text, "there is no letter or figure in it to read singly.")
+    return words

@@ -1,0 +1,51 @@
+"""From an engine's speech to the rooms' samples: 48 kHz, and one loudness for every voice."""
+
+from math import gcd
+
+import numpy as np
+from scipy.signal import resample_poly
+
+from broadcaster.units import RATE, Samples, gain_from_db
+from broadcaster.voice.engine import DrySpeech
+
+SPEECH_DBFS = -20.0
+"""RMS of every utterance while it sounds. Chosen so that the peaks of the shipped voices, measured
+14 to 19 dB above it, stay under CEILING_DBFS."""
+CEILING_DBFS = -1.0
+"""An utterance with a peak above this is made softer as a whole; nothing is ever cut."""
+
+_WINDOW = RATE // 50
+_SOUNDING_DB = -20.0
+
+
+def samples_of(dry: DrySpeech) -> Samples:
+    """The speech as samples, shape (frames,): resampled to RATE, then levelled.
+
+    A pure function of the speech, which must not be silent throughout.
+    """
+    common = gcd(RATE, dry.rate_hz)
+    unit = dry.pcm.astype(np.float32) / np.float32(32_768)
+    return levelled(resample_poly(unit, RATE // common, dry.rate_hz // common))
+
+
+def levelled(samples: Samples) -> Samples:
+    """The sound scaled, by one factor, to SPEECH_DBFS while it sounds, peaks under CEILING_DBFS."""
+    gain = min(
+        gain_from_db(SPEECH_DBFS) / sounding_rms(samples),
+        gain_from_db(CEILING_DBFS) / float(np.abs(samples).max()),
+    )
+    return samples * np.float32(gain)
+
+
+def sounding_rms(samples: Samples) -> float:
+    """RMS of a sound without its pauses: over its 20 ms windows within 20 dB of the loudest.
+
+    In the manner of the active speech level of Rec. ITU-T P.56, with a simpler gate, chosen
+    because single figures are shorter than that one's hangover of 200 ms. A last window that is
+    not full counts as if silence filled it.
+    """
+    filled = np.zeros(-(-len(samples) // _WINDOW) * _WINDOW)
+    filled[: len(samples)] = samples
+    powers = np.square(filled.reshape(-1, _WINDOW)).mean(axis=1)
+    sounding = powers[powers >= powers.max() * gain_from_db(_SOUNDING_DB) ** 2]
+    return float(np.sqrt(sounding.mean()))
