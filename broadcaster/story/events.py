@@ -6,13 +6,13 @@ of units.RATE since the station started.
 """
 
 from dataclasses import asdict, dataclass
-from enum import Enum
+from enum import StrEnum
 from typing import Any, TypeAlias
 
 FactState: TypeAlias = bool | int
 
 
-class JumpTiming(str, Enum):
+class JumpTiming(StrEnum):
     """When a jump is made."""
 
     NOW = "now"
@@ -53,6 +53,11 @@ class SetFact:
     fact: str
     value: FactState
     source: str = "operator"
+
+
+@dataclass(frozen=True, slots=True)
+class CloseStation:
+    """The station goes off air for good: for the station itself, not for the story."""
 
 
 InEvent: TypeAlias = StartSession | EndSession | Jump | TakeBackJump | SetFact
@@ -195,6 +200,8 @@ class StationClosed:
     """The last thing a station says; the broadcast was this many frames long."""
 
     frame: int
+    trouble: str = ""
+    """What its output could not do at the end, in a sentence."""
 
 
 OutEvent: TypeAlias = (

@@ -1,0 +1,137 @@
+"""Whether a condition holds, and when it first will if only time passes.
+
+Every named time moves by one frame a frame, so a comparison is one of two straight lines. Between
+the frames where such lines cross nothing can change: looking at those frames is exact.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from broadcaster.script.conditions import (
+    Both,
+    Comparison,
+    DurationLiteral,
+    Either,
+    Expression,
+    FactName,
+    NamedCount,
+    NamedTime,
+    Node,
+    Not,
+    NumberLiteral,
+    Sum,
+    YesNoLiteral,
+)
+from broadcaster.story.events import FactState
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A value that changes evenly: `value` at one frame, `slope` more with each frame after."""
+
+    value: int
+    slope: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """All that a condition may ask about, at one frame."""
+
+    facts: Mapping[str, FactState]
+    times: Mapping[str, Line]
+    counts: Mapping[str, int]
+
+    def later(self, frames: int) -> "View":
+        """The same, after so many frames in which nothing but time passed."""
+        times = {
+            name: Line(line.value + line.slope * frames, line.slope)
+            for name, line in self.times.items()
+        }
+        return View(self.facts, times, self.counts)
+
+
+def holds(condition: Expression, view: View) -> bool:
+    """Whether the condition is true now."""
+    return _truth(condition.root, view)
+
+
+def frames_until_true(condition: Expression, view: View) -> int | None:
+    """How many frames pass until the condition first holds; None if time alone never brings it."""
+    crossings = sorted(set(_crossings(condition.root, view)))
+    return next(
+        (frames for frames in (0, *crossings) if _truth(condition.root, view.later(frames))), None
+    )
+
+
+def _truth(node: Node, view: View) -> bool:
+    match node:
+        case YesNoLiteral(value):
+            return value
+        case FactName(name):
+            return bool(view.facts[name])
+        case Not(operand):
+            return not _truth(operand, view)
+        case Both(left, right):
+            return _truth(left, view) and _truth(right, view)
+        case Either(left, right):
+            return _truth(left, view) or _truth(right, view)
+        case Comparison():
+            return _compare(node.operator, _difference(node, view).value)
+    raise TypeError(f"{type(node).__name__} is not a yes/no")
+
+
+def _amount(node: Node, view: View) -> Line:
+    match node:
+        case YesNoLiteral(value) | NumberLiteral(value) | DurationLiteral(value):
+            return Line(int(value))
+        case FactName(name):
+            return Line(int(view.facts[name]))
+        case NamedTime(name):
+            return view.times[name]
+        case NamedCount(name):
+            return Line(view.counts[name])
+        case Sum(sign, left, right):
+            one, other = _amount(left, view), _amount(right, view)
+            return Line(one.value + sign * other.value, one.slope + sign * other.slope)
+    return Line(int(_truth(node, view)))
+
+
+def _difference(node: Comparison, view: View) -> Line:
+    left, right = _amount(node.left, view), _amount(node.right, view)
+    return Line(left.value - right.value, left.slope - right.slope)
+
+
+def _compare(operator: str, difference: int) -> bool:
+    """Whether `left operator right` holds, from left minus right."""
+    match operator:
+        case "=":
+            return difference == 0
+        case "!=":
+            return difference != 0
+        case "<":
+            return difference < 0
+        case "<=":
+            return difference <= 0
+        case ">":
+            return difference > 0
+        case _:
+            return difference >= 0
+
+
+def _crossings(node: Node, view: View) -> Iterator[int]:
+    """Frames from now at which some comparison may begin or cease to hold."""
+    match node:
+        case Not(operand):
+            yield from _crossings(operand, view)
+        case Both(left, right) | Either(left, right):
+            yield from _crossings(left, view)
+            yield from _crossings(right, view)
+        case Comparison(_, left, right):
+            yield from _crossings(left, view)
+            yield from _crossings(right, view)
+            difference = _difference(node, view)
+            if difference.slope:
+                meets = -difference.value // difference.slope
+                yield from (frames for frames in (meets, meets + 1) if frames > 0)
+        case _:
+            return
