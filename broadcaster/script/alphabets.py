@@ -184,7 +184,3 @@ def note_hertz(name: str) -> float:
     letter, accidental, octave = found.groups()
     semitones = _SEMITONES[letter] + _ACCIDENTALS[accidental] + 12 * int(octave)
     return float(_A4_HERTZ * 2.0 ** ((semitones - _A4_SEMITONES) / 12))
-
-
-INSTRUMENTS = ("celesta", "reed", "oscillator", "bell buoy")
-"""What an interval signal may be played on; the sound room has their partials."""
