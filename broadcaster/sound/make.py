@@ -1,0 +1,136 @@
+"""Any item into its samples: a table from each kind of item to what makes it."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from broadcaster.errors import StationError, UnreadableError
+from broadcaster.script.alphabets import REST, note_hertz
+from broadcaster.script.profiles import VoiceProfile
+from broadcaster.script.programme import (
+    Clip,
+    Groups,
+    IntervalSignal,
+    Item,
+    Morse,
+    Pause,
+    Pips,
+    Say,
+    Spell,
+    Tone,
+)
+from broadcaster.script.values import chord_hertz
+from broadcaster.sound.clip import clip
+from broadcaster.sound.level import at_level
+from broadcaster.sound.morse import keying, tone_of
+from broadcaster.sound.pips import time_signal
+from broadcaster.sound.tone import steady_tone
+from broadcaster.sound.tune import INSTRUMENTS, tune
+from broadcaster.story.cue import Carrier
+from broadcaster.units import Samples, frames_from_seconds, silence
+from broadcaster.voice.engine import Announcer
+from broadcaster.voice.reading import read_groups, read_spelling, read_text
+
+
+@dataclass(frozen=True, slots=True)
+class Copy:
+    """What a maker may need beside the item."""
+
+    text: str
+    """What the item carries, with the facts' values in their places."""
+    voice: VoiceProfile | None
+    folder: Path
+    """Where clips lie."""
+    speaker: Announcer
+
+    @property
+    def announcer(self) -> VoiceProfile:
+        """The voice of an item that speaks."""
+        if self.voice is None:
+            raise StationError("an item that speaks was given no voice")
+        return self.voice
+
+
+def make_item(
+    item: Item, text: str, voice: VoiceProfile | None, folder: Path, speaker: Announcer
+) -> Samples:
+    """One item, once, at its level; `times` is for the caller.
+
+    text: what the item carries, with the facts' values filled in (cue.text_of). voice: who speaks;
+    None for an item that does not. folder: where clips lie. Shape (frames,) with at least one
+    frame, peak within +-1.0; a pure function of its arguments and the clip's file. Raises
+    SpeechError, ClipError, and StationError for a text that cannot be sent.
+    """
+    try:
+        samples = MAKERS[type(item)](item, Copy(text, voice, folder, speaker))
+    except UnreadableError as error:
+        raise StationError(f"the {item.kind} item {text!r} cannot go out: {error}") from error
+    return at_level(samples if len(samples) else silence(1), item.level)
+
+
+def _say(item: Say, copy: Copy) -> Samples:
+    return read_text(copy.text, copy.announcer, item.rate, copy.speaker)
+
+
+def _groups(item: Groups, copy: Copy) -> Samples:
+    return read_groups(
+        copy.text,
+        copy.announcer,
+        figures=item.figures,
+        gap=item.gap,
+        group_gap=item.group_gap,
+        rate=item.rate,
+        speaker=copy.speaker,
+    )
+
+
+def _spell(item: Spell, copy: Copy) -> Samples:
+    return read_spelling(
+        copy.text, copy.announcer, gap=item.gap, rate=item.rate, speaker=copy.speaker
+    )
+
+
+def _morse(item: Morse, copy: Copy) -> Samples:
+    return tone_of(keying(copy.text, item.speed, item.spacing), item.tone)
+
+
+def _interval_signal(item: IntervalSignal, copy: Copy) -> Samples:
+    notes = copy.text.split()
+    pitches_hz = [None if note == REST else note_hertz(note) for note in notes]
+    return tune(pitches_hz, item.tempo, INSTRUMENTS[item.instrument])
+
+
+def _tone(item: Tone, copy: Copy) -> Samples:
+    return steady_tone(chord_hertz(copy.text), item.for_)
+
+
+def _pips(item: Pips, _copy: Copy) -> Samples:
+    return time_signal(item.pips)
+
+
+def _clip(item: Clip, copy: Copy) -> Samples:
+    return clip(copy.folder / item.clip, item.from_, item.to)
+
+
+def _pause(item: Pause, _copy: Copy) -> Samples:
+    return silence(frames_from_seconds(item.pause))
+
+
+def _carrier(item: Carrier, _copy: Copy) -> Samples:
+    return silence(frames_from_seconds(item.carrier))
+
+
+MAKERS: Mapping[type[Item], Callable[[Any, Copy], Samples]] = {
+    Say: _say,
+    Groups: _groups,
+    Spell: _spell,
+    Morse: _morse,
+    IntervalSignal: _interval_signal,
+    Tone: _tone,
+    Pips: _pips,
+    Clip: _clip,
+    Pause: _pause,
+    Carrier: _carrier,
+}
+"""What makes each kind of item."""
