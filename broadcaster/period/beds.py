@@ -1,0 +1,148 @@
+"""Beds: what is heard whether or not anyone speaks. Each is added to the broadcast."""
+
+import math
+from collections.abc import Callable, Sequence
+
+import numpy as np
+
+from broadcaster.period.bands import BandLimit
+from broadcaster.period.chance import Chance
+from broadcaster.units import RATE, Samples, frames_from_seconds, gain_from_db, silence
+
+_PIECE = 8192
+"""Frames of a bed that are made at once, at least: small blocks then cost little."""
+
+
+class _Bed:
+    """A sound made ahead in pieces and added to the blocks as they come."""
+
+    def __init__(self, make: Callable[[int, int], Samples]) -> None:
+        """`make(frame, frames)`: the next frames; must not depend on how they are cut."""
+        self._make = make
+        self._ahead = silence(0)
+
+    def add_to(self, block: Samples, frame: int) -> None:
+        ready = min(len(block), len(self._ahead))
+        block[:ready] += self._ahead[:ready]
+        self._ahead = self._ahead[ready:]
+        rest = len(block) - ready
+        if rest:
+            piece = self._make(frame + ready, max(rest, _PIECE))
+            block[ready:] += piece[:rest]
+            self._ahead = piece[rest:]
+
+
+class Hiss:
+    """Band-limited Gaussian noise; level_dbfs is its RMS against full scale."""
+
+    latency = 0
+
+    def __init__(
+        self, level_dbfs: float, band_hz: tuple[float, float], slope_db: float, chance: Chance
+    ) -> None:
+        self._band = BandLimit(*band_hz, slope_db)
+        self._gain = np.float32(gain_from_db(level_dbfs) / self._band.noise_rms)
+        self._chance = chance
+        self._bed = _Bed(self._noise)
+
+    def process(self, block: Samples, frame: int, /) -> Samples:
+        """The block over its hiss."""
+        self._bed.add_to(block, frame)
+        return block
+
+    def _noise(self, frame: int, frames: int) -> Samples:
+        noise = self._band.process(self._chance.white(frame, frames), frame)
+        noise *= self._gain
+        return noise
+
+
+class Crackle:
+    """Clicks at the moments of a Poisson process, each a pulse through a band.
+
+    level_dbfs: the peak of the middle click. Levels are spread normally, by 6 dB; either sign is
+    as likely. Length of a click and spread are chosen by ear.
+    """
+
+    latency = 0
+    _CLICK_FRAMES = frames_from_seconds(0.02)
+    _SPREAD_DB = 6.0
+
+    def __init__(
+        self, level_dbfs: float, interval_s: float, band_hz: tuple[float, float], chance: Chance
+    ) -> None:
+        pulse = silence(self._CLICK_FRAMES)
+        pulse[0] = 1.0
+        click = BandLimit(*band_hz, 12.0).process(pulse, 0)
+        click *= 0.5 + 0.5 * np.cos(np.linspace(0.0, math.pi, len(click), dtype=np.float32))
+        self._click = click / np.abs(click).max()
+        self._level_dbfs = level_dbfs
+        self._interval_frames = interval_s * RATE
+        self._chance = chance
+        self._bed = _Bed(self._clicks)
+
+    def process(self, block: Samples, frame: int, /) -> Samples:
+        """The block under its clicks."""
+        self._bed.add_to(block, frame)
+        return block
+
+    def _clicks(self, frame: int, frames: int) -> Samples:
+        """All clicks that reach into these frames, in the order in which they began."""
+        tail = len(self._click) - 1
+        if self._chance.loop is None:
+            tail = min(tail, frame)
+        moments, marks = self._chance.impulses(frame - tail, tail + frames, self._interval_frames)
+        out = silence(tail + frames + len(self._click))
+        for moment, (spread, side) in zip(moments.tolist(), marks.tolist(), strict=True):
+            peak = math.copysign(gain_from_db(self._level_dbfs + self._SPREAD_DB * spread), side)
+            out[moment : moment + len(self._click)] += self._click * np.float32(peak)
+        return out[tail : tail + frames]
+
+
+class Hum:
+    """The mains and its harmonics, in step with the absolute frame for as long as it is on air.
+
+    The phase is counted in whole parts of 2^-64 of a cycle, so that it neither drifts nor loses
+    precision; the cycle is a table of 2^14 points, which errs by -68 dB of the hum at most.
+    """
+
+    latency = 0
+    _TABLE_BITS = 14
+
+    def __init__(
+        self,
+        level_dbfs: float,
+        mains_hz: float,
+        harmonics_db: Sequence[float],
+        loop: int | None = None,
+    ) -> None:
+        """`level_dbfs`: RMS of all lines together. `harmonics_db`: twice the mains, three times...
+
+        In a loop the mains gives way a little, so that the loop holds whole cycles.
+        """
+        cycles, per_frames = mains_hz, RATE
+        if loop is not None:
+            cycles, per_frames = max(1, round(mains_hz * loop / RATE)), loop
+        self._step = np.uint64(round(cycles * 2**64 / per_frames))
+        self._loop = loop
+        phase = np.arange(2**self._TABLE_BITS) / 2**self._TABLE_BITS
+        cycle = sum(
+            gain_from_db(level_db) * np.sin(2.0 * math.pi * line * phase)
+            for line, level_db in enumerate((0.0, *harmonics_db), start=1)
+        )
+        cycle *= gain_from_db(level_dbfs) / np.sqrt(np.square(cycle).mean())
+        self._cycle = cycle.astype(np.float32)
+        self._bed = _Bed(self._hum)
+
+    def process(self, block: Samples, frame: int, /) -> Samples:
+        """The block over its hum."""
+        self._bed.add_to(block, frame)
+        return block
+
+    def _hum(self, frame: int, frames: int) -> Samples:
+        phase = np.arange(frame, frame + frames, dtype=np.uint64)
+        if self._loop is not None:
+            phase %= np.uint64(self._loop)
+        phase *= self._step
+        phase >>= np.uint64(64 - self._TABLE_BITS)
+        hum: Samples = self._cycle[phase]
+        return hum
