@@ -25,6 +25,7 @@ from broadcaster.sound.clip import clip
 from broadcaster.sound.level import at_level
 from broadcaster.sound.morse import keying, tone_of
 from broadcaster.sound.pips import time_signal
+from broadcaster.sound.protected import imitated, strips_of
 from broadcaster.sound.tone import steady_tone
 from broadcaster.sound.tune import INSTRUMENTS, tune
 from broadcaster.story.cue import Carrier
@@ -60,8 +61,10 @@ def make_item(
     text: what the item carries, with the facts' values filled in (cue.text_of). voice: who speaks;
     None for an item that does not. folder: where clips lie. Shape (frames,) with at least one
     frame, peak within +-1.0; a pure function of its arguments and the clip's file. Raises
-    SpeechError, ClipError, and StationError for a text that cannot be sent.
+    SpeechError, ClipError, and StationError for a text that cannot be sent or tones that must not.
     """
+    if signal := imitated(strips_of(item)):
+        raise StationError(f"the {item.kind} {text!r} would imitate {signal}")
     try:
         samples = MAKERS[type(item)](item, Copy(text, voice, folder, speaker))
     except UnreadableError as error:
