@@ -10,7 +10,7 @@ def known_names(name: str, known: Iterable[str]) -> str:
     """A sentence that helps with an unknown name: the nearest known one, else the list if short."""
     names = list(known)
     by_lower = {each.lower(): each for each in names}
-    near = difflib.get_close_matches(name.lower()[:80], by_lower, n=1, cutoff=0.6)
+    near = difflib.get_close_matches(name.lower()[:80], by_lower, n=1, cutoff=0.65)
     if near:
         return f"Did you mean `{by_lower[near[0]]}`?"
     if not names:

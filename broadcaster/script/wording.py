@@ -1,0 +1,148 @@
+"""What is wrong at a spot, in a writer's words."""
+
+from collections.abc import Iterator
+
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
+
+from broadcaster.errors import Fault, Place, UnreadableError
+from broadcaster.script.annotations import Wanted, fields, inside, kinds, opened
+from broadcaster.script.names import clipped, known_names
+from broadcaster.script.spots import Spot
+from broadcaster.script.tree import Mapping, Scalar, Sequence
+from broadcaster.script.values import Unit
+
+_BOUNDS = {"ge": "from {}", "gt": "above {}", "le": "to {}", "lt": "below {}"}
+_OUT_OF_RANGE = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
+
+_KEYS, _LIST, _SINGLE = "keys with values", "a list", "a single value"
+_SHAPES = {Mapping: _KEYS, Sequence: _LIST, Scalar: _SINGLE}
+_WANTED_SHAPES = {"model_type": _KEYS, "dict_type": _KEYS, "tuple_type": _LIST, "list_type": _LIST}
+_HOW_TO_WRITE = {
+    _KEYS: "Write its keys below it, indented, each as `key: value`.",
+    _LIST: "Write its entries below it, each on a line that begins with `- `.",
+    _SINGLE: "Write it on the line of its key.",
+}
+
+
+def fault_of(error: ErrorDetails, spot: Spot) -> Fault:
+    """The fault for one of pydantic's errors at the spot to which its location leads."""
+    raised = error.get("ctx", {}).get("error")
+    if error["type"] == "missing":
+        return _missing_key(spot, str(error["loc"][-1]))
+    if error["type"] == "extra_forbidden":
+        return _unknown_key(spot)
+    if kinds(spot.wanted):
+        return _unknown_kind(spot)
+    if error["type"] in _WANTED_SHAPES:
+        return _wrong_shape(spot, _WANTED_SHAPES[error["type"]])
+    if isinstance(spot.node, Scalar):
+        return _unfit(spot, spot.node, error)
+    if isinstance(raised, ValueError) and fields(spot.wanted):
+        return Fault(spot.node.place, *_said(raised))
+    return _wrong_shape(spot, _SINGLE)
+
+
+def _missing_key(spot: Spot, key: str) -> Fault:
+    holder = f"`{spot.name}`" if spot.name else "The file"
+    return Fault(spot.node.place, f"{holder} lacks `{key}`.", f"Add `{key}: ...`.")
+
+
+def _unknown_key(spot: Spot) -> Fault:
+    holder = spot.owner or spot
+    list_of_items = holder.owner.wanted if holder.owner else None
+    if spot.name in kinds(inside(list_of_items, 0)):
+        mend = f"Does a new item begin here? Then write `- {spot.name}: ...`."
+    else:
+        mend = known_names(spot.name, fields(holder.wanted))
+    return Fault(_key_place(spot), f"{clipped(spot.name)} is not known here.", mend)
+
+
+def _unknown_kind(spot: Spot) -> Fault:
+    known = kinds(spot.wanted)
+    if not isinstance(spot.node, Mapping) or not spot.node.keys:
+        found = clipped(spot.node.text) if isinstance(spot.node, Scalar) else "This"
+        example = (
+            spot.node.text if isinstance(spot.node, Scalar) and spot.node.text in known else ""
+        )
+        return Fault(
+            spot.node.place,
+            f"{found} cannot stand in `{spot.name}`.",
+            f"Write `- {example or next(iter(known))}: ...`.",
+        )
+    first = next(iter(spot.node.keys.values()))
+    kind = next((key for key in spot.node.keys if key in known), None)
+    if kind:
+        return Fault(
+            first.place, f"`{first.text}` stands before `{kind}`.", f"Begin with `{kind}`."
+        )
+    return Fault(
+        first.place,
+        f"{clipped(first.text)} is not known in `{spot.name}`.",
+        known_names(first.text, known),
+    )
+
+
+def _wrong_shape(spot: Spot, wanted: str) -> Fault:
+    name = f"`{spot.name}`" if spot.name else "The file"
+    mend = _HOW_TO_WRITE[wanted]
+    if isinstance(spot.node, Scalar) and not spot.node.text:
+        return Fault(_key_place(spot), f"Nothing stands behind {name}.", mend)
+    found = _SHAPES[type(spot.node)]
+    if isinstance(spot.step, int):
+        name = f"This entry of {name}"
+    return Fault(spot.node.place, f"{name} is {found}, where {wanted} should be.", mend)
+
+
+def _unfit(spot: Spot, node: Scalar, error: ErrorDetails) -> Fault:
+    """A single value that is not what its field wants."""
+    found = clipped(node.text)
+    raised = error.get("ctx", {}).get("error")
+    if not node.text.strip():
+        mend = _said(raised)[1] if isinstance(raised, ValueError) else ""
+        return Fault(_key_place(spot), f"Nothing stands behind `{spot.name}`.", mend)
+    if error["type"] in _OUT_OF_RANGE:
+        return Fault(node.place, f"`{spot.name}` is {found}.", _range(spot.wanted))
+    if error["type"] == "literal_error":
+        choices = [str(choice) for choice in opened(spot.wanted)[0].__args__]
+        return Fault(
+            node.place, f"`{spot.name}` cannot be {found}.", known_names(node.text, choices)
+        )
+    if isinstance(raised, UnreadableError):
+        return Fault(node.place_of(raised.offset), raised.message, raised.mend)
+    if isinstance(raised, ValueError):
+        return Fault(node.place, *_said(raised))
+    return Fault(node.place, f"`{spot.name}` cannot be {found}: {error['msg']}.")
+
+
+def _said(raised: ValueError) -> tuple[str, str]:
+    """An error's sentence, and how to mend it."""
+    if isinstance(raised, UnreadableError):
+        return raised.message, raised.mend
+    sentence = str(raised)
+    return sentence[:1].upper() + sentence[1:], ""
+
+
+def _key_place(spot: Spot) -> Place:
+    """Where the key stands, for what is wrong with a key or with a value that is not there."""
+    holder = spot.owner.node if spot.owner else None
+    if isinstance(holder, Mapping) and spot.step in holder.keys:
+        return holder.keys[str(spot.step)].place
+    return spot.node.place
+
+
+def _range(wanted: Wanted) -> str:
+    marks = list(_all_marks(opened(wanted)[1]))
+    written = next((mark.written for mark in marks if isinstance(mark, Unit)), str)
+    bounds = [
+        words.format(written(getattr(mark, bound)))
+        for bound, words in _BOUNDS.items()
+        for mark in marks
+        if getattr(mark, bound, None) is not None
+    ]
+    return f"It can be {' '.join(bounds)}."
+
+
+def _all_marks(marks: tuple[object, ...]) -> Iterator[object]:
+    for mark in marks:
+        yield from mark.metadata if isinstance(mark, FieldInfo) else (mark,)

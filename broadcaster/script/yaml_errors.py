@@ -1,0 +1,115 @@
+"""What the YAML parser says when it gives up, in a writer's words."""
+
+import re
+from dataclasses import dataclass
+from typing import Protocol
+
+import yaml
+
+from broadcaster.errors import Fault, Place
+
+
+class _Mark(Protocol):
+    """Where the parser was; line and column count from 0."""
+
+    line: int
+    column: int
+
+
+_QUOTES = "Put the whole text in quotes."
+_INDENT = "Give what belongs together the same indentation, in spaces."
+
+
+@dataclass(frozen=True, slots=True)
+class _Saying:
+    """What the parser says (a pattern), and what we say; `opening` points to where it began."""
+
+    pattern: str
+    message: str
+    mend: str
+    opening: bool = False
+
+
+# The patterns fit the wording of both of PyYAML's parsers.
+_SAYINGS = (
+    _Saying(
+        "quoted scalar.*(end of stream|document)",
+        "A quoted text begins here and is never closed.",
+        "Add the closing quote.",
+        opening=True,
+    ),
+    _Saying(
+        "escape",
+        "In double quotes a `\\` begins a special character, and this one does not exist.",
+        "Write `\\\\` for the character itself, or use single quotes.",
+    ),
+    _Saying(
+        "flow", "A `{` or `[` begins here and is not closed as it must be.", _QUOTES, opening=True
+    ),
+    _Saying("alias|anchor|tag", "A text cannot begin with `*`, `&` or `!`.", _QUOTES),
+    _Saying("cannot start any token", "A text cannot begin with this character.", _QUOTES),
+    _Saying(
+        "sequence entries are not allowed",
+        "A list cannot begin on the line of its key.",
+        "Begin each of its items with `- ` on a line of its own below.",
+    ),
+    _Saying(
+        "block collection",
+        "This line is neither an item of the list above nor a key outside of it.",
+        _INDENT,
+    ),
+    _Saying(
+        "simple key",
+        "Here is a line without a colon.",
+        "Write `key: value`, or indent it if it belongs to the text above.",
+        opening=True,
+    ),
+    _Saying("node content", "A text cannot begin with this character.", _QUOTES),
+    _Saying("mapping keys are not allowed", "A text cannot begin with `? `.", _QUOTES),
+    _Saying("block mapping|block node", "This line does not fit the ones above it.", _INDENT),
+    _Saying("block scalar", "The text behind `|` or `>` is not indented as it must be.", _INDENT),
+)
+
+
+def yaml_fault(error: yaml.YAMLError, file: str, text: str) -> Fault:
+    """The fault for an error of the parser, at the place that helps most to mend it."""
+    if not isinstance(error, yaml.MarkedYAMLError):
+        return Fault(Place(file, 1, 1), "The file cannot be read as YAML.", f"{error}.")
+    said = f"{error.context or ''}: {error.problem or ''}"
+    lines = text.splitlines() or [""]
+    line, column = spot(error.problem_mark or error.context_mark)
+    before = lines[line][:column] if line < len(lines) else ""
+    tab = re.match(r" *\t\s*", lines[line]) if line < len(lines) else None
+    if tab:
+        return Fault(
+            Place(file, line + 1, tab[0].index("\t") + 1),
+            "A tab stands in the indentation.",
+            "Indent with spaces only.",
+        )
+    if "mapping values are not allowed" in said:
+        return Fault(Place(file, line + 1, column + 1), *_stray_colon(before))
+    if "block mapping" in said and before.strip():
+        message = "Here is something behind the end of a quoted text, or of a `}` or `]`."
+        return Fault(Place(file, line + 1, column + 1), message, _QUOTES)
+    for saying in _SAYINGS:
+        if re.search(saying.pattern, said):
+            if saying.opening and error.context_mark:
+                line, column = spot(error.context_mark)
+            return Fault(Place(file, line + 1, column + 1), saying.message, saying.mend)
+    message = f"This is not YAML: {error.problem or error}."
+    return Fault(Place(file, line + 1, column + 1), message, _INDENT)
+
+
+def spot(mark: _Mark | None) -> tuple[int, int]:
+    """Line and column of a mark of the parser, from 0."""
+    return (mark.line, mark.column) if mark else (0, 0)
+
+
+def _stray_colon(before: str) -> tuple[str, str]:
+    """What to say of a colon where no key can be, given what stands before it on its line."""
+    if ": " in before:
+        return "A second colon stands on this line.", "Put a text that has a colon in it in quotes."
+    return (
+        "This key does not fit the line above it.",
+        "Is a colon missing there, or is this line indented too far?",
+    )
