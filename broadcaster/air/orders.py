@@ -1,0 +1,67 @@
+"""What the desk tells a new station, and where the two meet."""
+
+import os
+import re
+import sys
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeAlias
+
+from broadcaster.script.programme import Programme
+from broadcaster.story.events import InEvent, OutEvent
+
+
+@dataclass(frozen=True, slots=True)
+class Orders:
+    """All that a station needs to know; it asks nobody else."""
+
+    programme: Programme
+    output: str
+    """`auto`, `silent`, `file:PATH` or a device's name."""
+    seed: int = 0
+    length: int | None = None
+    """Frames after which the station closes; None: when it is told to."""
+    cache_folder: Path | None = None
+    agenda: tuple[tuple[int, InEvent], ...] = ()
+    """Events that are known beforehand, each with its frame."""
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """The station cannot open: the sentence for the person, and the exit code."""
+
+    sentence: str
+    exit_code: int
+
+
+Message: TypeAlias = Refusal | list[OutEvent]
+"""What a station sends."""
+
+
+def runtime_folder() -> Path:
+    """Where stations and desks of one user meet; made with access for that user alone."""
+    base = os.environ.get("XDG_RUNTIME_DIR")
+    user = str(os.getuid()) if hasattr(os, "getuid") else os.environ.get("USERNAME", "user")
+    folder = (
+        Path(base) / "broadcaster" if base else Path(tempfile.gettempdir()) / f"broadcaster-{user}"
+    )
+    folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    return folder
+
+
+def meeting_point(name: str) -> str:
+    """The address at which the station of that name listens: a socket, or a pipe on Windows."""
+    if sys.platform == "win32":
+        return rf"\\.\pipe\broadcaster-{name}"
+    return str(runtime_folder() / f"{name}.socket")
+
+
+def key_file(name: str) -> Path:
+    """The file, readable by the user alone, that holds the secret of the meeting point."""
+    return runtime_folder() / f"{name}.key"
+
+
+def safe_name(text: str) -> str:
+    """A text as part of a file's name."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:32] or "station"

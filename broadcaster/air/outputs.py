@@ -1,0 +1,274 @@
+"""Outputs: each takes frames out of the ring at its own pace, from a thread of its own.
+
+`silent` has no device and is paced by the clock, `file:PATH` writes a WAV file at the same pace,
+and a device is paced by its sound card. An output only copies; where the ring runs short, a device
+gets the carrier's static instead of silence, and it is counted.
+"""
+
+import contextlib
+import os
+import threading
+import wave
+from collections.abc import Generator, Iterator
+from pathlib import Path
+from typing import Protocol
+
+import miniaudio
+
+from broadcaster.air.ring import CHANNELS, FRAME_BYTES, Ring
+from broadcaster.clock import Clock
+from broadcaster.errors import StationError, UsageError
+from broadcaster.units import RATE, frames_from_seconds, seconds_from_frames
+
+PERIOD_S = 0.05
+"""How often an output asks for frames. Measured: 50 ms with a ring of 8,192 frames left no gap
+while three busy processes held both cores; 20 ms left gaps."""
+
+
+class Output(Protocol):
+    """What the station asks of an output."""
+
+    name: str
+    why: str
+    """Why it was chosen, in a few words, for the first line that the station says."""
+    patient: bool
+    """Whether it can wait for the station, because nobody is listening."""
+    underruns: int
+    """How often the ring ran short."""
+
+    def start(self, ring: Ring, filler: bytes) -> None:
+        """Begin to take frames; `filler` is static in the ring's format, to be looped."""
+
+    def playing(self) -> bool:
+        """Whether frames are being taken."""
+
+    def heard(self, ring: Ring) -> int:
+        """The frame that a listener hears now, as near as can be told."""
+
+    def close(self) -> None:
+        """Stop. A file is complete after this."""
+
+
+class PacedOutput:
+    """An output without a device: the clock paces it, and a sink gets the bytes."""
+
+    def __init__(self, name: str, why: str, clock: Clock) -> None:
+        self.name = name
+        self.why = why
+        self.patient = False
+        self.underruns = 0
+        self._clock = clock
+        self._stop = threading.Event()
+        self._thread: threading.Thread | None = None
+
+    def start(self, ring: Ring, filler: bytes) -> None:
+        """Begin to take frames."""
+        del filler  # nobody listens
+        self._thread = threading.Thread(target=self._run, args=(ring,), name="output", daemon=True)
+        self._thread.start()
+
+    def playing(self) -> bool:
+        """Whether frames are being taken."""
+        return self._thread is not None and self._thread.is_alive()
+
+    def heard(self, ring: Ring) -> int:
+        """There is nothing between the ring and the listener."""
+        return ring.taken
+
+    def close(self) -> None:
+        """Stop taking frames."""
+        self._stop.set()
+        if self._thread:
+            self._thread.join()
+
+    def sink(self, pcm: bytes) -> None:
+        """What becomes of the frames: here, nothing."""
+
+    def _run(self, ring: Ring) -> None:
+        """Take a period's frames each period; what was missed while busy is made up for."""
+        begun = self._clock.seconds()
+        due = 0
+        while not self._stop.is_set():
+            due += frames_from_seconds(PERIOD_S)
+            self._clock.wait(begun + seconds_from_frames(due) - self._clock.seconds())
+            wanted = due - ring.taken if self.patient else frames_from_seconds(PERIOD_S)
+            pcm = ring.read(wanted)
+            self.sink(pcm)
+            if len(pcm) < wanted * FRAME_BYTES and not self.patient:
+                self.underruns += 1
+
+
+class SilentOutput(PacedOutput):
+    """No sound at all: for a machine without a sound card, and for rehearsing live."""
+
+    def __init__(self, why: str, clock: Clock) -> None:
+        super().__init__("silent", why, clock)
+
+
+class FileOutput(PacedOutput):
+    """A WAV file: 48 kHz, 16 bits, two channels. Written under another name until complete."""
+
+    def __init__(self, path: Path, clock: Clock) -> None:
+        super().__init__(f"file:{path}", "as asked", clock)
+        self.patient = True
+        self._path = path
+        self._part = path.with_name(path.name + ".part")
+        if path.is_dir():
+            raise StationError(f"Cannot write {path}: it is a folder.")
+        try:
+            self._file = self._part.open("wb")
+        except OSError as error:
+            raise StationError(f"Cannot write {path}: {error.strerror}.") from error
+        self._wav = wave.open(self._file)  # noqa: SIM115  completed in close()
+        self._wav.setnchannels(CHANNELS)
+        self._wav.setsampwidth(FRAME_BYTES // CHANNELS)
+        self._wav.setframerate(RATE)
+        self._error: OSError | None = None
+
+    def sink(self, pcm: bytes) -> None:
+        """Write the frames; a full disk ends the file, not the station."""
+        if self._error is None:
+            try:
+                self._wav.writeframes(pcm)
+            except OSError as error:
+                self._error = error
+
+    def playing(self) -> bool:
+        """Whether frames are being taken and written."""
+        return super().playing() and self._error is None
+
+    def close(self) -> None:
+        """Complete the file and give it its name."""
+        super().close()
+        try:
+            self._wav.close()
+            self._file.close()
+            if self._error:
+                raise self._error
+            os.replace(self._part, self._path)
+        except OSError as error:
+            raise StationError(f"Cannot write {self._path}: {error.strerror}.") from error
+
+
+class DeviceOutput:
+    """A sound device. It is named when opened, so that a lost one is noticed, not swapped."""
+
+    def __init__(self, device: "Device", why: str) -> None:
+        self.name = device.name
+        self.why = why
+        self.patient = False
+        self.underruns = 0
+        self.calls = 0
+        """Times the device asked for frames: the heartbeat that tells a lost device."""
+        self._device = device
+        self._playback = self._open()
+
+    def start(self, ring: Ring, filler: bytes) -> None:
+        """Begin to hand frames to the device."""
+        feeding = self._feed(ring, filler)
+        next(feeding)
+        try:
+            self._playback.start(feeding)
+        except miniaudio.MiniaudioError as error:
+            raise StationError(f"The output {self.name!r} does not start: {error}.") from error
+
+    def playing(self) -> bool:
+        """Whether the device was started; only its heartbeat tells whether it still plays."""
+        return bool(self._playback.running)
+
+    def heard(self, ring: Ring) -> int:
+        """A period is on its way to the loudspeaker (common practice, no source)."""
+        return max(0, ring.taken - frames_from_seconds(PERIOD_S))
+
+    def close(self) -> None:
+        """Stop and let the device go."""
+        self._playback.close()
+
+    def _open(self) -> miniaudio.PlaybackDevice:
+        try:
+            return miniaudio.PlaybackDevice(
+                output_format=miniaudio.SampleFormat.SIGNED16,
+                nchannels=CHANNELS,
+                sample_rate=RATE,
+                buffersize_msec=round(PERIOD_S * 1000),
+                device_id=self._device.id,
+                backends=[self._device.backend],
+                app_name="broadcaster",
+            )
+        except miniaudio.MiniaudioError as error:
+            raise StationError(f"The output {self.name!r} does not open: {error}.") from error
+
+    def _feed(self, ring: Ring, filler: bytes) -> Generator[bytes, int, None]:
+        """The device's callback: it only copies."""
+        wanted = yield b""
+        while True:
+            self.calls += 1
+            pcm = ring.read(wanted)
+            missing = wanted * FRAME_BYTES - len(pcm)
+            if missing:
+                self.underruns += 1
+                pcm += (filler * (missing // len(filler) + 1))[:missing]
+            wanted = yield pcm
+
+
+class Device:
+    """A sound device that this machine has."""
+
+    def __init__(self, name: str, backend: miniaudio.Backend, device_id: object) -> None:
+        self.name = name
+        self.backend = backend
+        self.id = device_id
+
+    @property
+    def system(self) -> str:
+        """The sound system that offers it, in its own spelling."""
+        return _BACKENDS[self.backend]
+
+
+_BACKENDS = {
+    miniaudio.Backend.WASAPI: "WASAPI",
+    miniaudio.Backend.COREAUDIO: "Core Audio",
+    miniaudio.Backend.PULSEAUDIO: "PulseAudio",
+    miniaudio.Backend.ALSA: "ALSA",
+    miniaudio.Backend.JACK: "JACK",
+}
+
+
+def devices() -> Iterator[Device]:
+    """The sound devices of this machine, one sound system after the other."""
+    for backend in _BACKENDS:
+        with contextlib.suppress(miniaudio.MiniaudioError):
+            for info in miniaudio.Devices([backend]).get_playbacks():
+                yield Device(str(info["name"]), backend, info["id"])
+
+
+def open_output(wish: str, clock: Clock) -> Output:
+    """Open the output that was asked for: `auto`, `silent`, `file:PATH`, or a device's name.
+
+    Raises UsageError for a name that no device has, StationError where it cannot be opened.
+    """
+    if wish == "silent":
+        return SilentOutput("as asked", clock)
+    if wish.startswith("file:"):
+        return FileOutput(Path(wish.removeprefix("file:")), clock)
+    if wish == "auto":
+        return _automatic(clock)
+    found = list(devices())
+    named = [device for device in found if device.name == wish]
+    if not named:
+        names = ", ".join(repr(device.name) for device in found) or "none"
+        raise UsageError(
+            f"There is no output {wish!r}. Sound devices here: {names}; "
+            "`silent`, `file:PATH` and `auto` always work."
+        )
+    return DeviceOutput(named[0], "as asked")
+
+
+def _automatic(clock: Clock) -> Output:
+    reason = "no sound device was found"
+    for device in devices():
+        try:
+            return DeviceOutput(device, "the first sound device that opens")
+        except StationError as error:
+            reason = str(error).rstrip(".")
+    return SilentOutput(reason, clock)

@@ -1,0 +1,219 @@
+"""The station process: one playout thread that owns the broadcast and fills the ring.
+
+It touches no file, no socket and no screen, takes events from the link's inbox and gives events to
+the link's outbox, and goes on when everything else has died.
+
+Started as `python -m broadcaster.air.station NAME`; the desk does that.
+"""
+
+import gc
+import sys
+from collections.abc import Sequence
+
+import numpy as np
+
+from broadcaster.air.broadcast import Broadcast
+from broadcaster.air.keeper import OutputKeeper
+from broadcaster.air.link import DeskLink, refuse
+from broadcaster.air.orders import Orders, key_file, meeting_point
+from broadcaster.air.outputs import open_output
+from broadcaster.air.preparing import Preparing
+from broadcaster.air.ring import FRAME_BYTES, Ring, pcm_from_samples
+from broadcaster.clock import Clock, SystemClock
+from broadcaster.errors import BroadcasterError
+from broadcaster.period.reception import Reception
+from broadcaster.story.events import (
+    CloseStation,
+    OutEvent,
+    OutputState,
+    StationClosed,
+    StationOpened,
+    Trouble,
+)
+from broadcaster.transmitter.transmitter import Transmitter
+from broadcaster.units import RATE, Samples, db_from_gain, silence
+
+RING_FRAMES = 8192
+"""Measured: with a 50 ms period no gap under load, and a jump is heard within 250 ms."""
+BLOCK_FRAMES = 1024
+WAIT_S = 0.01
+"""How long playout sleeps when the ring is full."""
+STATE_FRAMES = RATE // 10
+"""How often the output's state is told."""
+
+
+class Station:
+    """Playout: the broadcast into the ring, at the output's pace."""
+
+    def __init__(
+        self,
+        broadcast: Broadcast,
+        output: OutputKeeper,
+        link: DeskLink,
+        static: bytes,
+        clock: Clock,
+    ) -> None:
+        """`static`: a second of the carrier, for where the ring runs short or a block fails."""
+        self._broadcast = broadcast
+        self._output = output
+        self._link = link
+        self._static = static
+        self._ring = Ring(RING_FRAMES)
+        self._clock = clock
+        self._meter = _Meter()
+        self._reported = ""
+
+    def run(self) -> int:
+        """Play until the broadcast is over; the count of frames that went out."""
+        self._output.start(self._ring, self._static)
+        while not self._broadcast.over:
+            self._clock.wait(WAIT_S)
+            self.fill()
+        while self._ring.filled and self._output.playing():
+            self._clock.wait(WAIT_S)
+        return self._ring.written
+
+    def fill(self) -> None:
+        """Fill the ring with as many blocks as it has room for."""
+        self._obey_desk()
+        while self._ring.room >= BLOCK_FRAMES and not self._broadcast.over:
+            self._ring.write(self._next_block())
+
+    def _obey_desk(self) -> None:
+        inbox = self._link.inbox
+        while inbox:
+            event = inbox.popleft()
+            if isinstance(event, CloseStation):
+                self._broadcast.finish()
+            else:
+                self._broadcast.receive(event)
+
+    def _next_block(self) -> bytes:
+        """The broadcast's next block; static where it fails, so that the air is never dead."""
+        try:
+            block = self._broadcast.render(BLOCK_FRAMES)
+        except Exception as error:  # noqa: BLE001  the outermost guard of the on-air loop
+            sentence = f"A block of the broadcast failed ({error!r}); static went out instead."
+            if sentence != self._reported:
+                self._reported = sentence
+                self._link.tell([Trouble(self._broadcast.frame, sentence)])
+            return self._static[: BLOCK_FRAMES * FRAME_BYTES]
+        told: list[OutEvent] = self._broadcast.take_events()
+        if self._meter.measure(block):
+            told.append(self._state())
+        if told:
+            self._link.tell(told)
+        return pcm_from_samples(block)
+
+    def _state(self) -> OutputState:
+        output = self._output
+        peak, rms = self._meter.take()
+        return OutputState(
+            frame=self._broadcast.frame,
+            heard_frame=output.heard(self._ring),
+            output=output.name,
+            playing=output.playing(),
+            underruns=output.underruns,
+            buffered_frames=self._ring.filled,
+            peak_dbfs=db_from_gain(peak),
+            rms_dbfs=db_from_gain(rms),
+        )
+
+
+class _Meter:
+    """Peak and RMS over STATE_FRAMES."""
+
+    def __init__(self) -> None:
+        self._frames = 0
+        self._peak = 0.0
+        self._power = 0.0
+
+    def measure(self, block: Samples) -> bool:
+        """Take a block in; True when it is time to tell."""
+        if len(block):
+            self._peak = max(self._peak, float(np.abs(block).max()))
+            self._power += float(np.dot(block, block))
+        self._frames += len(block)
+        return self._frames >= STATE_FRAMES
+
+    def take(self) -> tuple[float, float]:
+        """Peak and RMS since last asked, full scale 1.0."""
+        measured = self._peak, float(np.sqrt(self._power / max(1, self._frames)))
+        self._frames, self._peak, self._power = 0, 0.0, 0.0
+        return measured
+
+
+def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
+    """Put orders on air until the broadcast is over. Raises BroadcasterError if it cannot begin."""
+    programme = orders.programme
+    output = OutputKeeper(open_output(orders.output, clock), clock, link.tell)
+    try:
+        with Preparing(programme, orders.cache_folder) as items:
+            broadcast = Broadcast(programme, items, seed=orders.seed, length=orders.length)
+            for frame, event in orders.agenda:
+                broadcast.receive(event, frame)
+            link.tell([_opened(orders, output, clock)])
+            link.start()
+            static = pcm_from_samples(_static(orders))
+            _quiet_the_interpreter()
+            station = Station(broadcast, output, link, static, clock)
+            station.fill()  # the first items may take their time: nobody listens yet
+            items.patient = output.patient
+            frames = station.run()
+            trouble = _close(output)
+            link.tell([*broadcast.take_events(), StationClosed(frames, trouble)])
+    finally:
+        link.close()
+
+
+def _opened(orders: Orders, output: OutputKeeper, clock: Clock) -> StationOpened:
+    return StationOpened(
+        programme=orders.programme.programme,
+        callsign=orders.programme.station.callsign,
+        seed=orders.seed,
+        output=output.name,
+        why=output.why,
+        wall=clock.wall().isoformat(timespec="milliseconds"),
+    )
+
+
+def _close(output: OutputKeeper) -> str:
+    """Close the output; what it could not do, in a sentence."""
+    try:
+        output.close()
+    except BroadcasterError as error:
+        return str(error)
+    return ""
+
+
+def _static(orders: Orders) -> Samples:
+    """A second of the station's own carrier, for an output that runs short."""
+    assert orders.programme.period is not None
+    reception, transmitter = Reception(orders.programme.period, orders.seed), Transmitter()
+    return transmitter.process(reception.process(silence(RATE), 0), 0)
+
+
+def _quiet_the_interpreter() -> None:
+    """Nothing may hold the interpreter for long: threads switch fast, the heap is not searched."""
+    sys.setswitchinterval(0.001)
+    gc.collect()
+    gc.freeze()
+
+
+def main(arguments: Sequence[str]) -> int:
+    """Meet the desk, take its orders, go on air."""
+    (name,) = arguments
+    listener, desk = DeskLink.meet(meeting_point(name), key_file(name).read_bytes())
+    orders = desk.recv()
+    try:
+        open_station(orders, DeskLink(listener, desk), SystemClock())
+    except BroadcasterError as error:
+        refuse(desk, error, error.exit_code)
+        return error.exit_code
+    finally:
+        key_file(name).unlink(missing_ok=True)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

@@ -1,0 +1,73 @@
+"""Programmes and items for the tests of air/: no speech, no device."""
+
+import zlib
+from collections.abc import Sequence
+
+import numpy as np
+
+from broadcaster.air.items import Failure, Made
+from broadcaster.script.programme import Item, Programme
+from broadcaster.script.sounds import Band, Fading, Hiss, Saturation, Sound
+from broadcaster.story.cue import Cue
+from broadcaster.units import RATE, Samples
+from tests.story import make as story
+
+CLEAN = Sound(about="nothing at all")
+SHORTWAVE = Sound(
+    about="a little of everything",
+    processors=(
+        Saturation(saturation=6.0),
+        Band(band=(300.0, 2400.0)),
+        Fading(fading=12.0, rate=0.5),
+        Hiss(hiss=-46.0),
+    ),
+)
+
+
+def on_air(programme: Programme, sound: Sound = CLEAN) -> Programme:
+    """The programme with a period sound, as the reader would give it."""
+    return programme.model_copy(update={"period": sound})
+
+
+def watch_and_gate(**facts: bool | int) -> Programme:
+    """Two segments, a fact that leads from one to the other, an end."""
+    return story.programme(
+        {
+            "watch": story.segment(
+                story.say("one"),
+                story.say("two", clue="two"),
+                exits=({"to": "gate", "when": "lamp", "at once": "yes"},),
+            ),
+            "gate": story.segment(story.say("gate"), exits=({"to": "end", "when": "crates > 2"},)),
+        },
+        facts={"lamp": False, "crates": 0, **facts},
+    )
+
+
+def tone_for(item: Item, text: str) -> Samples:
+    """A tone whose pitch and length (0.2 to 0.6 s) follow from the text."""
+    number = zlib.crc32(f"{item.kind} {text}".encode())
+    frames = RATE // 5 + number % (2 * RATE // 5)
+    pitch_hz = 300 + number % 700
+    tone = 0.4 * np.sin(2 * np.pi * pitch_hz * np.arange(frames) / RATE)
+    return tone.astype(np.float32)
+
+
+class TableItems:
+    """An ItemSource for tests: tones, made at once; some fail, some are late a few times."""
+
+    def __init__(self, failing: Sequence[str] = (), late: dict[str, int] | None = None) -> None:
+        self.failing = failing
+        self.late = late or {}
+        self.expected: list[Sequence[Cue]] = []
+
+    def expect(self, cues: Sequence[Cue]) -> None:
+        self.expected.append(cues)
+
+    def fetch(self, cue: Cue) -> Made | None:
+        if cue.text in self.failing:
+            return Failure("cannot be spoken")
+        if self.late.get(cue.text, 0):
+            self.late[cue.text] -= 1
+            return None
+        return tone_for(cue.item, cue.text)
