@@ -52,11 +52,12 @@ def _choices(wanted: Wanted) -> tuple[Wanted, ...]:
 
 
 def fields(wanted: Wanted) -> dict[str, FieldInfo]:
-    """The keys of a Form, as they are written; of anything else none."""
+    """The keys of a Form that a writer can write; of anything else none."""
     form, _ = opened(wanted)
     if not (isclass(form) and issubclass(form, Form)):
         return {}
-    return {field.alias or name: field for name, field in form.model_fields.items()}
+    aliases = {field.alias or name: field for name, field in form.model_fields.items()}
+    return {alias: field for alias, field in aliases.items() if alias.isprintable()}
 
 
 def inside(wanted: Wanted, step: str | int) -> Wanted:

@@ -218,11 +218,12 @@ class Programme(Form):
     facts: dict[str, FactValue] = Field(default_factory=dict)
     """What the room can tell the station, each with the value it has when a session begins."""
 
-    cast: SkipJsonSchema[dict[str, VoiceProfile]] = Field(default_factory=dict)
+    # What the reader fills in has aliases that no key can have: a writer cannot write it.
+    cast: SkipJsonSchema[dict[str, VoiceProfile]] = Field(default_factory=dict, alias="\0cast")
     """Filled by the reader: every voice that an item may need."""
-    period: SkipJsonSchema[Sound | None] = None
+    period: SkipJsonSchema[Sound | None] = Field(default=None, alias="\0period")
     """Filled by the reader: the station's sound."""
-    folder: SkipJsonSchema[Path] = Path()
+    folder: SkipJsonSchema[Path] = Field(default=Path(), alias="\0folder")
     """Filled by the reader: where the script lies; clips are looked for there."""
 
     def voice_of(self, item: SpokenItem) -> VoiceProfile:

@@ -1,0 +1,54 @@
+"""Where voices, sounds and scripts are kept: what ships, and what lies beside a script."""
+
+from pathlib import Path
+
+import broadcaster
+from broadcaster.errors import UsageError
+from broadcaster.script.names import known_names
+from broadcaster.script.profiles import VoiceProfile
+from broadcaster.script.reading import read_form, read_forms
+from broadcaster.script.sounds import Sound
+
+_PACKAGE = Path(broadcaster.__file__).parent
+_SUFFIX = ".yaml"
+
+
+def voice_files(beside: Path | None = None) -> dict[str, Path]:
+    """Every voice profile by its name; one in the folder `voices` beside a script wins."""
+    return _files_in(_shipped("voices")) | (_files_in(beside / "voices") if beside else {})
+
+
+def load_profiles(beside: Path | None = None) -> dict[str, VoiceProfile]:
+    """Every voice profile, read. Raises ScriptError with the faults of the first faulty one."""
+    return {name: read_form(path, VoiceProfile) for name, path in voice_files(beside).items()}
+
+
+def load_sounds() -> dict[str, Sound]:
+    """Every period sound by its name."""
+    return read_forms(_PACKAGE / "period" / f"sounds{_SUFFIX}", Sound)
+
+
+def script_files() -> dict[str, Path]:
+    """Every script that ships, by its name."""
+    return _files_in(_shipped("scripts"))
+
+
+def find_script(name: str) -> Path:
+    """The file of a script: a path, or the name of one that ships. Raises UsageError."""
+    if Path(name).exists():
+        return Path(name)
+    shipped = script_files()
+    if name in shipped:
+        return shipped[name]
+    near = known_names(Path(name).stem, shipped)
+    raise UsageError(f"There is no file {name}, and no script of that name ships. {near}")
+
+
+def _shipped(shelf: str) -> Path:
+    """A shelf in the installed package, or in the checkout that holds it."""
+    installed = _PACKAGE / "shipped" / shelf
+    return installed if installed.is_dir() else _PACKAGE.parent / shelf
+
+
+def _files_in(folder: Path) -> dict[str, Path]:
+    return {path.stem: path for path in sorted(folder.glob(f"*{_SUFFIX}"))}
