@@ -28,8 +28,10 @@ def at_level(samples: Samples, level_db: float) -> Samples:
 
     Where a peak would pass full scale, the whole sound is softer instead; nothing is ever cut.
     """
-    peak = float(np.abs(samples).max(initial=0.0))
     gain = gain_from_db(level_db)
+    peak = max(float(samples.max(initial=0.0)), -float(samples.min(initial=0.0)))
     if peak * gain > 1.0:
         gain = 1.0 / peak
+    if gain == 1.0:
+        return samples
     return (samples * np.float32(gain)).clip(-1.0, 1.0)  # the clip takes off rounding only

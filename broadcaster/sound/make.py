@@ -22,6 +22,7 @@ from broadcaster.script.programme import (
 )
 from broadcaster.script.values import chord_hertz
 from broadcaster.sound.clip import clip
+from broadcaster.sound.clip_file import LONGEST_S
 from broadcaster.sound.level import at_level
 from broadcaster.sound.morse import keying, tone_of
 from broadcaster.sound.pips import time_signal
@@ -29,7 +30,7 @@ from broadcaster.sound.protected import imitated, strips_of
 from broadcaster.sound.tone import steady_tone
 from broadcaster.sound.tune import INSTRUMENTS, tune
 from broadcaster.story.cue import Carrier
-from broadcaster.units import Samples, frames_from_seconds, silence
+from broadcaster.units import Samples, frames_from_seconds, seconds_from_frames, silence
 from broadcaster.voice.engine import Announcer
 from broadcaster.voice.reading import read_groups, read_spelling, read_text
 
@@ -61,7 +62,8 @@ def make_item(
     text: what the item carries, with the facts' values filled in (cue.text_of). voice: who speaks;
     None for an item that does not. folder: where clips lie. Shape (frames,) with at least one
     frame, peak within +-1.0; a pure function of its arguments and the clip's file. Raises
-    SpeechError, ClipError, and StationError for a text that cannot be sent or tones that must not.
+    SpeechError, ClipError, and StationError for a text that cannot be sent, tones that must not,
+    and Morse or a tune of more than LONGEST_S.
     """
     if signal := imitated(strips_of(item)):
         raise StationError(f"the {item.kind} {text!r} would imitate {signal}")
@@ -95,13 +97,26 @@ def _spell(item: Spell, copy: Copy) -> Samples:
 
 
 def _morse(item: Morse, copy: Copy) -> Samples:
-    return tone_of(keying(copy.text, item.speed, item.spacing), item.tone)
+    keyed = keying(copy.text, item.speed, item.spacing)
+    _refuse_long(item, keyed.frames)
+    return tone_of(keyed, item.tone)
 
 
 def _interval_signal(item: IntervalSignal, copy: Copy) -> Samples:
     notes = copy.text.split()
+    _refuse_long(item, frames_from_seconds(len(notes) * 60.0 / item.tempo))
     pitches_hz = [None if note == REST else note_hertz(note) for note in notes]
     return tune(pitches_hz, item.tempo, INSTRUMENTS[item.instrument])
+
+
+def _refuse_long(item: Item, frames: int) -> None:
+    """Refuse what would fill the memory that the station keeps ready items in."""
+    seconds = seconds_from_frames(frames)
+    if seconds > LONGEST_S:
+        raise StationError(
+            f"the {item.kind} would last {seconds / 60:.0f} min; "
+            f"up to {LONGEST_S // 60} min are allowed"
+        )
 
 
 def _tone(item: Tone, copy: Copy) -> Samples:

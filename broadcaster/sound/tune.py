@@ -95,21 +95,19 @@ def tune(notes_hz: Sequence[float | None], tempo: float, instrument: Instrument)
     if not notes_hz:
         raise ValueError("a tune has at least one note or rest")
     beat_s = 60.0 / tempo
-    played = {hertz: _note(instrument, hertz, beat_s) for hertz in notes_hz if hertz is not None}
-    starts = [frames_from_seconds(beat * beat_s) for beat in range(len(notes_hz))]
-    end = max(
-        (
-            start + len(played[hertz])
-            for start, hertz in zip(starts, notes_hz, strict=True)
-            if hertz is not None
-        ),
-        default=0,
-    )
+    played = {
+        hertz: _note(instrument, hertz, beat_s) for hertz in set(notes_hz) if hertz is not None
+    }
+    notes = [
+        (frames_from_seconds(beat * beat_s), played[hertz])
+        for beat, hertz in enumerate(notes_hz)
+        if hertz is not None
+    ]
+    end = max((start + len(note) for start, note in notes), default=0)
     beats = max(len(notes_hz), math.ceil(end / RATE / beat_s))
     total = np.zeros(frames_from_seconds(beats * beat_s))
-    for start, hertz in zip(starts, notes_hz, strict=True):
-        if hertz is not None:
-            total[start : start + len(played[hertz])] += played[hertz]
+    for start, note in notes:
+        total[start : start + len(note)] += note
     return as_loud_as_speech(total.astype(np.float32))
 
 
