@@ -72,8 +72,10 @@ class Reception:
         """Let static burst over the programme for so many frames, from `frame` on.
 
         It lies at the entrance: the period's band, fading and bend colour it as they do the
-        programme. Raises ValueError for a frame that has already gone through.
+        programme. Raises ValueError for a frame that has already gone through, and for no frames.
         """
+        if frames < 1:
+            raise ValueError(f"static of {frames} frames cannot be heard; let it last")
         if frame < self._next_frame:
             raise ValueError(f"frame {frame} has gone through; the next one is {self._next_frame}")
         self._bursts.append(Burst.of(frame, frames, self._static))

@@ -5,48 +5,50 @@ order of the table is the order in which the broadcast passes through.
 """
 
 import re
-from collections.abc import Mapping
-from typing import Annotated, ClassVar, TypeAlias
+from typing import Annotated, ClassVar
 
 from pydantic import AfterValidator, BeforeValidator, Discriminator, Field, Tag
 
+from broadcaster.errors import UnreadableError
 from broadcaster.script.forms import Form
+from broadcaster.script.names import clipped
 from broadcaster.script.values import Decibels, Hertz, Seconds, hertz
 
 _EDGES = re.compile(r"(.+?)\s+to\s+(.+)")
 _LOWEST_HZ, _HIGHEST_HZ = 20.0, 20_000.0
+_SLOPES_DB = (6.0, 12.0, 18.0, 24.0, 36.0, 48.0)
 
 
 def band_edges(value: object) -> tuple[float, float]:
     """`300 Hz to 3.4 kHz`, as (300.0, 3400.0): within 20 Hz to 20 kHz, an octave wide at least."""
-    edges = value if isinstance(value, tuple | list) else _written_edges(str(value))
+    edges = value if isinstance(value, tuple) else _written_edges(str(value).strip())
     low_hz, high_hz = (hertz(edge) for edge in edges)
     if low_hz < _LOWEST_HZ or high_hz > _HIGHEST_HZ or high_hz < 2.0 * low_hz:
-        raise ValueError(
-            f"the band {low_hz:g} Hz to {high_hz:g} Hz cannot be made; a band lies within "
-            "20 Hz to 20 kHz and is an octave wide at least."
+        raise UnreadableError(
+            f"A band from {low_hz:g} Hz to {high_hz:g} Hz cannot be made.",
+            "Keep it within 20 Hz to 20 kHz and at least an octave wide.",
         )
     return low_hz, high_hz
 
 
 def _written_edges(text: str) -> tuple[str, str]:
-    found = _EDGES.fullmatch(text.strip())
+    found = _EDGES.fullmatch(text)
     if not found:
-        raise ValueError(f"{text!r} is not a band; write it as `300 Hz to 3.4 kHz`.")
+        raise UnreadableError(f"{clipped(text)} is not a band.", "Write it as `300 Hz to 3.4 kHz`.")
     return found[1], found[2]
 
 
-def _whole_order(slope_db: float) -> float:
-    if slope_db not in (6.0, 12.0, 18.0, 24.0, 36.0, 48.0):
-        raise ValueError(
-            f"a slope of {slope_db:g} dB an octave cannot be made; "
-            "make it 6, 12, 18, 24, 36 or 48 dB."
+def _makeable_slope(slope_db: float) -> float:
+    if slope_db not in _SLOPES_DB:
+        raise UnreadableError(
+            f"A slope of {slope_db:g} dB an octave cannot be made.",
+            "Make it 6, 12, 18, 24, 36 or 48 dB.",
         )
     return slope_db
 
 
 BandEdges = Annotated[tuple[float, float], BeforeValidator(band_edges)]
-Slope = Annotated[Decibels, AfterValidator(_whole_order)]
+Slope = Annotated[Decibels, AfterValidator(_makeable_slope)]
 Level = Annotated[Decibels, Field(ge=-120, le=0)]
 
 
@@ -117,31 +119,21 @@ class Hum(ProcessorRow):
     """Levels of twice, three times, ... the mains against the first line."""
 
 
-PROCESSOR_KINDS: dict[str, type[ProcessorRow]] = {
-    row.kind: row for row in (Band, Saturation, Fading, Hiss, Crackle, Hum)
-}
+def kind_of(written: object) -> str | None:
+    """The kind of a processor, or of a mapping that is to become one: its first key."""
+    if isinstance(written, ProcessorRow):
+        return written.kind
+    return next(iter(written), None) if isinstance(written, dict) else None
 
 
-def _kind_of(value: object) -> str | None:
-    if isinstance(value, ProcessorRow):
-        return value.kind
-    return str(next(iter(value), "")) if isinstance(value, Mapping) else None
-
-
-AnyProcessor: TypeAlias = Annotated[
+AnyProcessor = Annotated[
     Annotated[Band, Tag("band")]
     | Annotated[Saturation, Tag("saturation")]
     | Annotated[Fading, Tag("fading")]
     | Annotated[Hiss, Tag("hiss")]
     | Annotated[Crackle, Tag("crackle")]
     | Annotated[Hum, Tag("hum")],
-    Discriminator(
-        _kind_of,
-        custom_error_type="processor_kind",
-        custom_error_message="this is no processor; the first key of one is "
-        + ", ".join(f"`{kind}`" for kind in PROCESSOR_KINDS)
-        + ".",
-    ),
+    Discriminator(kind_of),
 ]
 
 
