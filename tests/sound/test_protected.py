@@ -6,8 +6,8 @@ import pytest
 
 from broadcaster.errors import StationError
 from broadcaster.script.programme import IntervalSignal, Pause, Programme, Say, Tone
+from broadcaster.script.protected import imitated, protected_signals, strips_of
 from broadcaster.sound.make import make_item
-from broadcaster.sound.protected import imitated, protected_signals, strips_of
 from tests.sound.test_make import Tuner
 
 ALARM_NOTES = "C#7 E6 C#7 E6"  # 2,217 and 1,319 Hz
