@@ -59,6 +59,8 @@ def build(
         if not lacking <= stand_ins.keys() - filled_in.keys():
             return Built(None, tuple(faults))
         filled_in |= {key: stand_ins[key] for key in lacking}
+        if isinstance(tree, Mapping):
+            tree.left_out |= lacking
         take_out(spot for _, spot in found if spot is not root)
 
 

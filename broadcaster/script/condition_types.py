@@ -25,11 +25,11 @@ Kind: TypeAlias = Literal["a yes or no", "a number", "a time"]
 
 
 def check_condition(
-    expression: Expression, facts: Mapping[str, bool | int]
+    expression: Expression, facts: Mapping[str, bool | int | None]
 ) -> Iterator[UnreadableError]:
     """Everything wrong with a condition, given the facts and the values they begin with.
 
-    The errors are yielded, not raised, as there may be several.
+    A fact whose value is None may be compared with anything. The errors are yielded, not raised, as there may be several.
     """
     checker = _Checker(facts)
     checker.want_yes_or_no(expression.root)
@@ -37,7 +37,7 @@ def check_condition(
 
 
 class _Checker:
-    def __init__(self, facts: Mapping[str, bool | int]) -> None:
+    def __init__(self, facts: Mapping[str, bool | int | None]) -> None:
         self._facts = facts
         self.problems: list[UnreadableError] = []
 
@@ -78,7 +78,10 @@ class _Checker:
                 f"There is no fact `{node.name}`.", known_names(node.name, self._facts), node
             )
             return None
-        return "a yes or no" if isinstance(self._facts[node.name], bool) else "a number"
+        value = self._facts[node.name]
+        if value is None:
+            return None
+        return "a yes or no" if isinstance(value, bool) else "a number"
 
     def _compare(self, node: Comparison) -> None:
         left, right = self._kind(node.left), self._kind(node.right)

@@ -18,13 +18,13 @@ def voice_files(beside: Path | None = None) -> dict[str, Path]:
     return _files_in(_shipped("voices")) | (_files_in(beside / "voices") if beside else {})
 
 
-def load_profiles(beside: Path | None = None) -> dict[str, VoiceProfile]:
-    """Every voice profile, read. Raises ScriptError with the faults of the first faulty one."""
-    return {name: read_form(path, VoiceProfile) for name, path in voice_files(beside).items()}
+def shipped_voices() -> dict[str, VoiceProfile]:
+    """Every voice that ships, by its name."""
+    return {name: read_form(path, VoiceProfile) for name, path in voice_files().items()}
 
 
-def load_sounds() -> dict[str, Sound]:
-    """Every period sound by its name."""
+def shipped_sounds() -> dict[str, Sound]:
+    """Every period sound that ships, by its name."""
     return read_forms(_PACKAGE / "period" / f"sounds{_SUFFIX}", Sound)
 
 
@@ -33,14 +33,15 @@ def script_files() -> dict[str, Path]:
     return _files_in(_shipped("scripts"))
 
 
-def find_script(name: str) -> Path:
+def find_script(name: str | Path) -> Path:
     """The file of a script: a path, or the name of one that ships. Raises UsageError."""
-    if Path(name).exists():
-        return Path(name)
+    path = Path(name)
+    if path.exists():
+        return path
     shipped = script_files()
-    if name in shipped:
-        return shipped[name]
-    near = known_names(Path(name).stem, shipped)
+    if str(name) in shipped:
+        return shipped[str(name)]
+    near = known_names(path.stem, shipped)
     raise UsageError(f"There is no file {name}, and no script of that name ships. {near}")
 
 

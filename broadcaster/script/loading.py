@@ -1,0 +1,115 @@
+"""A script becomes a programme: its form, its meaning and all it names are checked in one pass."""
+
+from collections.abc import Iterator
+from collections.abc import Mapping as AnyMapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from broadcaster.errors import Fault, Place, ScriptError
+from broadcaster.script.building import build
+from broadcaster.script.casting import cast_voices, period_sound
+from broadcaster.script.cautions import text_cautions
+from broadcaster.script.check_facts import fact_advice, fact_faults
+from broadcaster.script.check_flow import flow_advice, flow_faults
+from broadcaster.script.check_supplies import supply_advice, supply_faults
+from broadcaster.script.programme import Programme
+from broadcaster.script.protected import protected_signals
+from broadcaster.script.reading import read_file
+from broadcaster.script.scene import Scene
+from broadcaster.script.shelves import find_script
+from broadcaster.script.tree import Mapping, Node, Sequence
+
+# Where one of these is missing or faulty, the rest of the script is checked with it.
+_STAND_INS: AnyMapping[str, object] = {
+    "programme": "untitled",
+    "station": {"callsign": "untitled", "frequency": "100 MHz", "voice": "unknown"},
+    "opening": "unknown",
+    "segments": {},
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Examination:
+    """What came of reading a script."""
+
+    programme: Programme | None
+    """The programme; None if there are faults."""
+    faults: tuple[Fault, ...]
+    """What must be mended, in the order of places."""
+    advice: tuple[Fault, ...]
+    """What may be meant as it is."""
+    tree: Node | None = None
+    """What was read, with the place of each key and value."""
+
+    def place_of(self, *steps: str | int) -> Place:
+        """Where a part of the programme is written, by the keys and indexes that lead to it.
+
+        Raises KeyError or IndexError for what was not written.
+        """
+        node = self.tree
+        for step in steps:
+            if isinstance(node, Mapping):
+                node = node.values[str(step)]
+            elif isinstance(node, Sequence) and isinstance(step, int):
+                node = node.items[step]
+            else:
+                raise KeyError(step)
+        if node is None:
+            raise KeyError(*steps)
+        return node.place
+
+
+def load_programme(script: str | Path) -> Programme:
+    """The programme of a script, given its path or the name of one that ships.
+
+    Raises UsageError for a file that cannot be opened, ScriptError with every fault in it.
+    """
+    examination = examine(script)
+    if examination.programme is None:
+        raise ScriptError(examination.faults)
+    return examination.programme
+
+
+def examine(script: str | Path) -> Examination:
+    """Read a script and everything it names, and say all there is to say about it.
+
+    Raises UsageError for a file that cannot be opened.
+    """
+    path = find_script(script)
+    try:
+        tree, faults = read_file(path)
+    except ScriptError as error:
+        return Examination(None, error.faults, ())
+    built = build(tree, Programme, stand_ins=_STAND_INS)
+    faults += built.faults
+    if built.form is None or not isinstance(tree, Mapping):
+        return Examination(None, tuple(sorted(faults)), (), tree)
+    scene = Scene(built.form, tree, path.parent)
+    cast, voice_faults = cast_voices(scene)
+    sound, sound_faults = period_sound(scene)
+    faults += [*_meaning(scene), *voice_faults, *sound_faults]
+    advice = [*text_cautions(scene), *supply_advice(scene)]
+    if faults:
+        return Examination(None, tuple(sorted(faults)), tuple(sorted(advice)), tree)
+    advice += [*flow_advice(scene), *fact_advice(scene)]
+    supplies = {"cast": cast, "period": sound, "folder": path.parent}
+    programme = built.form.model_copy(update=supplies)
+    return Examination(programme, (), tuple(sorted(advice)), tree)
+
+
+def _meaning(scene: Scene) -> Iterator[Fault]:
+    yield from flow_faults(scene)
+    yield from fact_faults(scene)
+    yield from supply_faults(scene)
+    yield from _protected(scene)
+
+
+def _protected(scene: Scene) -> Iterator[Fault]:
+    segments = {segment.name: segment for segment in scene.segments}
+    for found in protected_signals(scene.script.form):
+        item = segments[found.segment].items[found.place]
+        yield item.fault(
+            item.form.kind,
+            f"Here the tones would imitate {found.signal}.",
+            "That is forbidden everywhere, however weak the transmitter; choose other tones.",
+        )
