@@ -6,14 +6,15 @@ Digital silence leaves a filter with numbers too small for a processor's fast pa
 
 import numpy as np
 
-from broadcaster.period.chance import QUANTUM, Chance, stretches
+from broadcaster.period.chance import QUANTUM, Chance
 from broadcaster.units import Samples
 
 FLOOR = 1e-8
 """RMS of the noise floor against full scale: -160 dB."""
-LARGEST = 4.0
+LARGEST = np.float32(4.0)
 """What is louder than this (12 dB over full scale) is held there."""
-_NOISE = Chance(0, "floor").white(0, QUANTUM) * np.float32(FLOOR)
+_NOISE = np.tile(Chance(0, "floor").white(0, QUANTUM) * np.float32(FLOOR), 9)
+"""The floor comes again every QUANTUM frames; so much of it reaches over blocks of 65,536."""
 
 
 def with_floor(block: Samples, frame: int) -> Samples:
@@ -22,13 +23,11 @@ def with_floor(block: Samples, frame: int) -> Samples:
     One number that is none (NaN) would stay in a filter for ever and silence the station; it
     becomes 0.
     """
-    out = np.empty_like(block)
-    done = 0
-    for _, start, stop in stretches(frame, len(block), QUANTUM, None):
-        until = done + stop - start
-        np.add(block[done:until], _NOISE[start:stop], out=out[done:until])
-        done = until
-    np.clip(out, -LARGEST, LARGEST, out=out)
-    if np.isnan(out.sum()):
+    start, stop = frame % QUANTUM, frame % QUANTUM + len(block)
+    noise = _NOISE if stop <= len(_NOISE) else np.resize(_NOISE, stop)
+    out: Samples = block + noise[start:stop]
+    np.minimum(out, LARGEST, out=out)
+    np.maximum(out, -LARGEST, out=out)
+    if np.isnan(np.add.reduce(out)):
         out[np.isnan(out)] = 0.0
     return out

@@ -13,7 +13,8 @@ def _bend(driven: Samples) -> Samples:
     A Pade approximant of tanh that reaches 1 with slope 0. Made of plain arithmetic, so that the
     bits depend neither on the place in a block nor on the machine's mathematical library.
     """
-    np.clip(driven, -_END, _END, out=driven)
+    np.minimum(driven, _END, out=driven)
+    np.maximum(driven, -_END, out=driven)
     square = driven * driven
     driven *= square + np.float32(27.0)
     square *= np.float32(9.0)
