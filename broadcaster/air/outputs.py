@@ -18,6 +18,7 @@ import miniaudio
 from broadcaster.air.ring import CHANNELS, FRAME_BYTES, Ring
 from broadcaster.clock import Clock
 from broadcaster.errors import StationError, UsageError
+from broadcaster.quiet import quiet_libraries
 from broadcaster.units import RATE, frames_from_seconds, seconds_from_frames
 
 PERIOD_S = 0.05
@@ -237,9 +238,11 @@ _BACKENDS = {
 def devices() -> Iterator[Device]:
     """The sound devices of this machine, one sound system after the other."""
     for backend in _BACKENDS:
-        with contextlib.suppress(miniaudio.MiniaudioError):
-            for info in miniaudio.Devices([backend]).get_playbacks():
-                yield Device(str(info["name"]), backend, info["id"])
+        found = []
+        with quiet_libraries(), contextlib.suppress(miniaudio.MiniaudioError):
+            found = miniaudio.Devices([backend]).get_playbacks()
+        for info in found:
+            yield Device(str(info["name"]), backend, info["id"])
 
 
 def open_output(wish: str, clock: Clock) -> Output:

@@ -5,10 +5,8 @@ only plain WAV itself and would start another program for the rest. What is deco
 segment. Nothing slow is imported here, so that a check of a script may read its clips.
 """
 
-import os
 import warnings
 from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,6 +15,7 @@ import soundfile
 from numpy.typing import NDArray
 
 from broadcaster.errors import ClipError
+from broadcaster.quiet import quiet_libraries
 from broadcaster.script.programme import Clip, Programme
 
 with warnings.catch_warnings(action="ignore"):  # pydub misses a program that it does not need here
@@ -95,7 +94,7 @@ def _decoded(path: Path) -> AudioSegment:
         with path.open("rb") as stream:
             if not stream.read(1):
                 raise ClipError(path, "the file is empty")
-        with _quiet_decoder(), soundfile.SoundFile(path) as file:
+        with quiet_libraries(), soundfile.SoundFile(path) as file:
             _refuse_unusual(path, file)
             blocks = [_mono(path, block, file.samplerate) for block in _blocks(file)]
             rate_hz = file.samplerate
@@ -142,20 +141,3 @@ def _mono(path: Path, block: NDArray[np.float32], rate_hz: int) -> bytes:
         channels=block.shape[1],
     )
     return bytes(segment.set_channels(1).raw_data)
-
-
-@contextmanager
-def _quiet_decoder() -> Iterator[None]:
-    """Keep the decoder off standard error: it writes notes on damaged mp3 frames there itself."""
-    try:
-        kept = os.dup(2)
-    except OSError:  # the process has no standard error
-        yield
-        return
-    try:
-        with open(os.devnull, "wb") as nowhere:
-            os.dup2(nowhere.fileno(), 2)
-        yield
-    finally:
-        os.dup2(kept, 2)
-        os.close(kept)

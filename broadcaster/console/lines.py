@@ -1,0 +1,89 @@
+"""The broadcast as lines: for a pipe, a dumb terminal, or another program."""
+
+from collections.abc import Callable
+
+from broadcaster.clock import Clock
+from broadcaster.desk.airing import Airing
+from broadcaster.desk.session import Watch
+from broadcaster.record.asrun import record_line
+from broadcaster.script.programme import Programme
+from broadcaster.story.events import (
+    FactChanged,
+    ItemAired,
+    ItemStarted,
+    JumpWaiting,
+    OutEvent,
+    Refused,
+    SegmentEntered,
+    SessionEnded,
+    SessionStarted,
+    StationClosed,
+    StationOpened,
+    Trouble,
+)
+from broadcaster.units import seconds_from_frames, session_clock
+
+
+FOLLOW_S = 0.02
+"""How often a follower looks for news."""
+
+
+def lines(show: Callable[[OutEvent], None]) -> Watch:
+    """A watcher that shows each event until the station has closed."""
+
+    def watch(programme: Programme, airing: Airing, clock: Clock) -> None:
+        del programme
+        while not airing.over:
+            for event in airing.events():
+                show(event)
+            clock.wait(FOLLOW_S)
+
+    return watch
+
+
+def show_as_json(event: OutEvent) -> None:
+    """The as-run entry of an event, one JSON object a line."""
+    line = record_line(event)
+    if line is not None:
+        print(line, flush=True)
+
+
+def show_as_line(event: OutEvent) -> None:
+    """An event in words, for a person; nothing for what only a screen needs."""
+    line = line_of(event)
+    if line:
+        print(line, flush=True)
+
+
+def line_of(event: OutEvent) -> str:
+    """An event in words."""
+    match event:
+        case StationOpened():
+            return (
+                f"{event.programme}: {event.callsign} goes out by {event.output} ({event.why}). "
+                "Ctrl-C takes it off air."
+            )
+        case SessionStarted(frame):
+            return _at(frame, "the session begins")
+        case SessionEnded(frame, why):
+            return _at(frame, f"the session is over ({why}); standing by")
+        case SegmentEntered():
+            return _at(event.frame, f"segment {event.segment!r} ({event.why})")
+        case ItemStarted():
+            clue = f" [clue: {event.clue}]" if event.clue else ""
+            return _at(event.start_frame, f"  {event.item}: {event.text}{clue}")
+        case ItemAired(complete=False):
+            return _at(event.end_frame, f"  {event.item} cut")
+        case FactChanged():
+            return _at(event.frame, f"fact {event.fact} = {event.value} ({event.source})")
+        case JumpWaiting(segment=str()):
+            return _at(event.frame, f"jump to {event.segment!r}, {event.timing}")
+        case Refused() | Trouble():
+            return _at(event.frame, event.sentence)
+        case StationClosed():
+            return _at(event.frame, "off air")
+    return ""
+
+
+def _at(frame: int, words: str) -> str:
+    return f"{session_clock(seconds_from_frames(frame)):>8}  {words}"

@@ -1,0 +1,106 @@
+"""A broadcast under the desk's care: its events are logged, and a station that dies is replaced."""
+
+import time
+from dataclasses import replace
+
+from broadcaster.air.orders import Orders
+from broadcaster.desk.link import StationLink
+from broadcaster.errors import StationError
+from broadcaster.record.asrun import AsRunLog
+from broadcaster.story.events import (
+    CloseStation,
+    FactChanged,
+    InEvent,
+    Jump,
+    JumpTiming,
+    OutEvent,
+    OutputState,
+    SegmentEntered,
+    SessionEnded,
+    SetFact,
+    StartSession,
+    StationClosed,
+    Trouble,
+)
+
+SHORT_LIFE_S = 5.0
+"""A station that dies younger than this, twice running, is not started again."""
+
+
+class Airing:
+    """The one door to the station on air, and the ear at it."""
+
+    def __init__(self, link: StationLink, orders: Orders, log: AsRunLog | None) -> None:
+        """`link` has been given the orders, or was attached to a station that has them."""
+        self._link = link
+        self._orders = orders
+        self._log = log
+        self._facts: dict[str, FactChanged] = {}
+        self._segment: str | None = None
+        self._frame = 0
+        self._began = time.monotonic()
+        self._short_lives = 0
+        self.trouble = ""
+        """What the station could not do at its end, in a sentence."""
+
+    @property
+    def over(self) -> bool:
+        """Whether the station has closed and everything it told was taken."""
+        return self._link.gone and self._link.closed
+
+    def send(self, event: InEvent | CloseStation) -> None:
+        """Put an event through the door."""
+        self._link.send(event)
+
+    def events(self) -> list[OutEvent]:
+        """What happened since last asked; logged. Raises StationError if there is no station."""
+        told = self._link.events()
+        if self._link.gone and not self._link.closed and not told:
+            told = [self._replace_station()]
+        for event in told:
+            self._remember(event)
+            if self._log:
+                self._log.write(event)
+        return told
+
+    def close(self, patience_s: float = 5.0) -> None:
+        """Take the station off air, if it still is on."""
+        self.send(CloseStation())
+        deadline = time.monotonic() + patience_s
+        while not self.over and time.monotonic() < deadline:
+            self.events()
+            time.sleep(0.01)
+
+    def _remember(self, event: OutEvent) -> None:
+        match event:
+            case FactChanged():
+                self._facts[event.fact] = event
+            case SegmentEntered():
+                self._segment = event.segment
+            case SessionEnded():
+                self._segment = None
+            case OutputState():
+                self._frame = event.frame
+            case StationClosed():
+                self.trouble = event.trouble
+
+    def _replace_station(self) -> OutEvent:
+        """Start a new station where the dead one stood: same facts, same segment."""
+        lived_s = time.monotonic() - self._began
+        self._short_lives = self._short_lives + 1 if lived_s < SHORT_LIFE_S else 0
+        if self._short_lives > 1:
+            raise StationError(f"The station keeps dying. {self._link.last_words()}")
+        told = Trouble(
+            self._frame, f"The station died and was started again. {self._link.last_words()}"
+        )
+        agenda: list[tuple[int, InEvent]] = [
+            (0, SetFact(fact.fact, fact.value, fact.source)) for fact in self._facts.values()
+        ]
+        if self._segment:
+            agenda += [(0, StartSession()), (0, Jump(self._segment, JumpTiming.NOW))]
+        length = self._orders.length
+        rest = None if length is None else max(0, length - self._frame)
+        self._began = time.monotonic()
+        self._link.start()
+        self._link.give(replace(self._orders, length=rest, agenda=tuple(agenda)))
+        return told

@@ -1,0 +1,86 @@
+"""The check before the doors open: every fault in a script, its clips included."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from broadcaster.errors import Fault
+from broadcaster.script.loading import Examination, examine
+from broadcaster.script.programme import Clip, Programme
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What a check found."""
+
+    script: str
+    programme: Programme | None
+    faults: tuple[Fault, ...]
+    advice: tuple[Fault, ...]
+
+    def as_record(self) -> dict[str, Any]:
+        """The report as plain values for JSON."""
+        return {
+            "faults": [_record(fault) for fault in self.faults],
+            "advice": [_record(fault) for fault in self.advice],
+            "segments": list(self.programme.segments) if self.programme else [],
+        }
+
+    def as_text(self) -> str:
+        """The report as lines: faults, then advice, then a summary."""
+        found = [str(fault) for fault in self.faults]
+        found += [f"{fault} (advice)" for fault in self.advice]
+        return "\n".join([*found, self._summary()])
+
+    def _summary(self) -> str:
+        if self.faults or self.programme is None:
+            count = len(self.faults)
+            return f"{self.script}: {count} fault{'s' if count != 1 else ''}."
+        programme = self.programme
+        items = sum(len(segment.play) for segment in programme.segments.values())
+        clues = sum(
+            item.clue is not None
+            for segment in programme.segments.values()
+            for item in segment.play
+        )
+        return (
+            f"{self.script}: {programme.programme!r} is sound: {len(programme.segments)} segments, "
+            f"{items} items, {clues} clues."
+        )
+
+
+def check_script(script: str) -> Report:
+    """Read a script and everything it names. Raises UsageError for a file that cannot be opened."""
+    examination = examine(script)
+    faults = list(examination.faults)
+    if examination.programme:
+        faults += _unreadable_clips(examination)
+    return Report(script, examination.programme, tuple(sorted(faults)), examination.advice)
+
+
+def _unreadable_clips(examination: Examination) -> list[Fault]:
+    """Clips that are there but cannot be played; sound/ is loaded only for a script with clips."""
+    programme = examination.programme
+    if programme is None or not any(
+        isinstance(item, Clip) for segment in programme.segments.values() for item in segment.play
+    ):
+        return []
+    from broadcaster.sound.clip_file import clip_faults
+
+    return [
+        Fault(
+            examination.place_of("segments", fault.segment, "play", fault.place, "clip"),
+            f"the clip cannot be played: {fault.error.reason}",
+            "Save it again as WAV, FLAC, Ogg Vorbis or MP3.",
+        )
+        for fault in clip_faults(programme)
+    ]
+
+
+def _record(fault: Fault) -> dict[str, Any]:
+    return {
+        "file": fault.place.file,
+        "line": fault.place.line,
+        "column": fault.place.column,
+        "message": fault.message,
+        "mend": fault.mend,
+    }

@@ -1,0 +1,127 @@
+"""The desk's end of the link: starts a station, or finds one that went on, and talks with it."""
+
+import os
+import secrets
+import subprocess
+import sys
+import threading
+import time
+from collections import deque
+from contextlib import suppress
+from multiprocessing import AuthenticationError
+from multiprocessing.connection import Client, Connection
+
+from broadcaster.air.orders import Orders, Refusal, key_file, meeting_point, runtime_folder
+from broadcaster.errors import BroadcasterError, StationError
+from broadcaster.story.events import CloseStation, InEvent, OutEvent, StationClosed
+
+START_LIMIT_S = 20.0
+"""A station that does not answer for so long has failed to start."""
+
+
+class StationLink:
+    """One station process, as the desk sees it."""
+
+    def __init__(self, name: str) -> None:
+        """`name` is the meeting point: the same name finds a station that is still on air."""
+        self._name = name
+        self._process: subprocess.Popen[bytes] | None = None
+        self._pipe: Connection | None = None
+        self._events: deque[OutEvent] = deque()
+        self._refusal: Refusal | None = None
+        self._closed = False
+        self._gone = threading.Event()
+
+    @property
+    def gone(self) -> bool:
+        """Whether the station is not there any more, whatever the reason."""
+        return self._gone.is_set() and not self._events
+
+    @property
+    def closed(self) -> bool:
+        """Whether the station closed as it should."""
+        return self._closed
+
+    def attach(self) -> bool:
+        """Meet a station of this name that is on air already; False if there is none."""
+        with suppress(OSError, EOFError, AuthenticationError):
+            self._meet(Client(meeting_point(self._name), authkey=key_file(self._name).read_bytes()))
+            return True
+        return False
+
+    def start(self) -> None:
+        """Start the station's process; it gets ready while the desk reads the script."""
+        key = key_file(self._name)
+        key.unlink(missing_ok=True)
+        key.touch(mode=0o600)
+        key.write_bytes(secrets.token_bytes(32))
+        if sys.platform != "win32":
+            os.unlink(path) if os.path.exists(path := meeting_point(self._name)) else None
+        with (runtime_folder() / f"{self._name}.words").open("wb") as words:
+            self._process = subprocess.Popen(
+                [sys.executable, "-m", "broadcaster.air.station", self._name],
+                stdin=subprocess.DEVNULL,
+                stdout=words,
+                stderr=words,
+                start_new_session=True,  # neither Ctrl-C nor the desk's end takes it off air
+            )
+
+    def give(self, orders: Orders) -> None:
+        """Hand the orders over. Raises StationError if the station does not come up."""
+        deadline = time.monotonic() + START_LIMIT_S
+        while not self.attach():
+            if time.monotonic() > deadline or (self._process and self._process.poll() is not None):
+                self.abandon()
+                raise StationError(f"The station did not start. {self.last_words()}")
+            time.sleep(0.005)
+        assert self._pipe is not None
+        self._pipe.send(orders)
+
+    def abandon(self) -> None:
+        """End a station that never went on air."""
+        if self._process:
+            self._process.kill()
+            self._process.wait()
+        key_file(self._name).unlink(missing_ok=True)
+
+    def send(self, event: InEvent | CloseStation) -> None:
+        """Tell the station something; a station that is gone hears nothing."""
+        if self._pipe:
+            with suppress(OSError):
+                self._pipe.send(event)
+
+    def events(self) -> list[OutEvent]:
+        """What the station told since last asked. Raises what made it refuse to go on air."""
+        if self._refusal:
+            raise refused(self._refusal)
+        told = []
+        while self._events:
+            told.append(self._events.popleft())
+        return told
+
+    def last_words(self) -> str:
+        """The end of what the station's process wrote about its own death."""
+        words = (runtime_folder() / f"{self._name}.words").read_text(errors="replace").strip()
+        return f"Its last words: {words.splitlines()[-1]}" if words else "It left no word."
+
+    def _meet(self, pipe: Connection) -> None:
+        self._pipe = pipe
+        threading.Thread(target=self._listen, args=(pipe,), name="station", daemon=True).start()
+
+    def _listen(self, pipe: Connection) -> None:
+        with suppress(EOFError, OSError):
+            while True:
+                message = pipe.recv()
+                if isinstance(message, Refusal):
+                    self._refusal = message
+                    break
+                self._events.extend(message)
+                self._closed |= any(isinstance(event, StationClosed) for event in message)
+        self._gone.set()
+
+
+def refused(refusal: Refusal) -> BroadcasterError:
+    """The station's refusal as an error with its own exit code."""
+    error = StationError(refusal.sentence)
+    error.exit_code = refusal.exit_code
+    return error

@@ -1,0 +1,92 @@
+"""From a command to a broadcast: station, script, log and whoever watches, put together."""
+
+import hashlib
+import signal
+from collections.abc import Callable
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from broadcaster.air.orders import Orders, safe_name
+from broadcaster.clock import Clock, SystemClock
+from broadcaster.desk.airing import Airing
+from broadcaster.desk.link import StationLink
+from broadcaster.desk.places import cache_folder, log_file
+from broadcaster.errors import StationError
+from broadcaster.record.asrun import AsRunLog
+from broadcaster.script.loading import load_programme
+from broadcaster.script.programme import Programme
+from broadcaster.story.events import StartSession
+from broadcaster.units import frames_from_seconds
+
+Watch = Callable[[Programme, Airing, Clock], None]
+"""Whoever follows a broadcast, and returns when it is over or when it should be."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What was asked for on the command line."""
+
+    script: str
+    output: str
+    start: bool
+    length_s: float | None
+    seed: int
+    cache: str | None
+    log: str | None
+
+
+def put_on_air(wishes: Wishes, watch: Watch) -> None:
+    """Air a script until it is over, or until whoever watches has had enough.
+
+    A station of the same script and output that is still on air (its desk died) is met again, not
+    started anew. Raises BroadcasterError if the broadcast cannot begin, or did not end well.
+    """
+    clock = SystemClock()
+    link = StationLink(_meeting_name(wishes))
+    attached = link.attach()
+    if not attached:
+        link.start()  # it gets ready while the script is read
+    try:
+        orders = _orders(wishes)
+        name = safe_name(orders.programme.station.callsign)
+        log = AsRunLog(log_file(wishes.log, name, clock.wall()))
+        if not attached:
+            link.give(orders)
+    except BaseException:
+        if not attached:
+            link.abandon()
+        raise
+    airing = Airing(link, orders, log)
+    signal.signal(signal.SIGTERM, _stop)
+    with suppress(KeyboardInterrupt):
+        watch(orders.programme, airing, clock)
+    airing.close()
+    log.close()
+    if airing.trouble:
+        raise StationError(airing.trouble)
+
+
+def _orders(wishes: Wishes) -> Orders:
+    length = None if wishes.length_s is None else frames_from_seconds(wishes.length_s)
+    return Orders(
+        programme=load_programme(wishes.script),
+        output=wishes.output,
+        seed=wishes.seed,
+        length=length,
+        cache_folder=cache_folder(wishes.cache),
+        agenda=((0, StartSession()),) if wishes.start else (),
+    )
+
+
+def _meeting_name(wishes: Wishes) -> str:
+    """The same command finds the same station."""
+    script = Path(wishes.script)
+    told = f"{script.resolve()} {wishes.output}"
+    return f"{safe_name(script.stem)}-{hashlib.sha256(told.encode()).hexdigest()[:12]}"
+
+
+def _stop(signal_number: int, frame: object) -> None:
+    """The system asks for an end: go off air in good order, as for Ctrl-C."""
+    del signal_number, frame
+    raise KeyboardInterrupt

@@ -1,0 +1,92 @@
+"""Items made ahead by the worker process: ready in time, honest when they fail."""
+
+import time
+from collections.abc import Iterator
+
+import numpy as np
+import pytest
+
+from broadcaster.air.items import Failure, Made, Shelf
+from broadcaster.air.preparing import Preparing
+from broadcaster.script.profiles import VoiceProfile
+from broadcaster.script.programme import Clip, Item, Morse, Programme
+from broadcaster.story.cue import Cue
+from tests.air.make import on_air, watch_and_gate
+from tests.story.make import say
+
+
+def cue(item: Item, text: str) -> Cue:
+    return Cue("watch", item, text)
+
+
+def cast(programme: Programme) -> Programme:
+    return programme.model_copy(update={"cast": {"keeper": VoiceProfile(about="a test's voice")}})
+
+
+@pytest.fixture
+def items() -> Iterator[Preparing]:
+    with Preparing(cast(on_air(watch_and_gate())), None) as preparing:
+        yield preparing
+
+
+def test_a_patient_fetch_waits_until_the_item_is_made(items: Preparing) -> None:
+    """Speech comes back as samples at our rate."""
+    made = items.fetch(cue(say("x"), "Heron calling."))
+    assert isinstance(made, np.ndarray)
+    assert made.dtype == np.float32
+    assert 0.5 < len(made) / 48_000 < 4
+
+
+def test_an_impatient_fetch_answers_at_once_and_the_item_comes(items: Preparing) -> None:
+    """None at first; ready a moment later, without another word."""
+    items.patient = False
+    wanted = cue(Morse(morse="K"), "K")
+    assert items.fetch(wanted) is None
+    deadline = time.monotonic() + 10
+    while items.fetch(wanted) is None and time.monotonic() < deadline:
+        time.sleep(0.005)
+    assert isinstance(items.fetch(wanted), np.ndarray)
+
+
+def test_what_is_expected_is_made_ahead(items: Preparing) -> None:
+    """expect() is enough: nobody has to fetch."""
+    items.patient = False
+    wanted = [cue(Morse(morse=letter), letter) for letter in "KRN"]
+    items.expect(wanted)
+    deadline = time.monotonic() + 10
+    while any(items.fetch(each) is None for each in wanted) and time.monotonic() < deadline:
+        time.sleep(0.005)
+    assert all(isinstance(items.fetch(each), np.ndarray) for each in wanted)
+
+
+@pytest.mark.parametrize(
+    ("item", "text", "reason"),
+    [
+        (say("x"), "...", "cannot be made"),
+        (Clip(clip="not there.wav"), "not there.wav", "could not read the clip"),
+    ],
+)
+def test_what_cannot_be_made_says_why(items: Preparing, item: Item, text: str, reason: str) -> None:
+    """Text with nothing to speak, a clip that is not there: a Failure with a sentence."""
+    made = items.fetch(cue(item, text))
+    assert isinstance(made, Failure)
+    assert reason in made.sentence
+
+
+def test_a_dead_worker_is_replaced(items: Preparing) -> None:
+    """The next item is made by a new worker, as if nothing had happened."""
+    items._worker._process.kill()
+    made = items.fetch(cue(Morse(morse="K"), "K"))
+    assert isinstance(made, np.ndarray)
+
+
+def test_the_shelf_drops_what_was_longest_unused() -> None:
+    """Beyond its limit the shelf forgets, the longest unused first, never the last."""
+    shelf = Shelf(100)
+    contents = [cue(Morse(morse=letter), letter).content for letter in "ABC"]
+    samples: Made = np.zeros(40, dtype=np.float32)
+    for content in contents[:2]:
+        shelf.put(content, samples)
+    shelf.get(contents[0])
+    shelf.put(contents[2], samples)
+    assert [content in shelf for content in contents] == [True, False, True]

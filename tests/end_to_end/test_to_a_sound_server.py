@@ -1,0 +1,116 @@
+"""Played into a real sound server: what is recorded from its monitor is what was sent."""
+
+import os
+import signal
+import subprocess
+import sys
+import threading
+import time
+import wave
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+from broadcaster.units import RATE
+from tests.end_to_end.run import DEMO, Home
+from tests.end_to_end.sound_server import SINK_TITLE, SoundServer, frames_in_one_piece
+from tests.services import needs
+
+pytestmark = needs("pulseaudio", "pactl", "parec")
+
+SECONDS = 63
+WANTED = 60 * RATE
+AIR = ("air", DEMO, "--start", "--for", f"{SECONDS}s", "--seed", 7)
+
+
+@pytest.fixture(scope="module")
+def sent(tmp_path_factory: pytest.TempPathFactory) -> bytes:
+    """What goes out, frame by frame: the same broadcast to a file."""
+    home = Home(tmp_path_factory.mktemp("sent"))
+    wav = home.folder / "sent.wav"
+    outcome = home.run(*AIR, "--output", f"file:{wav}", "--no-console", timeout_s=SECONDS + 60)
+    assert outcome.code == 0, outcome.errors
+    with wave.open(str(wav)) as file:
+        return file.readframes(file.getnframes())
+
+
+@pytest.fixture
+def busy_cores() -> Iterator[None]:
+    """Three processes that never rest, on however few cores there are."""
+    hogs = [subprocess.Popen([sys.executable, "-c", "while True: pass"]) for _ in range(3)]
+    yield
+    for hog in hogs:
+        hog.kill()
+        hog.wait()
+
+
+def read_away(terminal: int) -> None:
+    """Be the terminal: take what the console draws."""
+    try:
+        while os.read(terminal, 65_536):
+            pass
+    except OSError:
+        return
+
+
+def start_with_console(home: Home, server: SoundServer) -> subprocess.Popen[str]:
+    """Start the broadcast with its console on a terminal of its own."""
+    import pty
+
+    ours, theirs = pty.openpty()
+    home.extra = {**server.environment, "TERM": "xterm-256color", "COLUMNS": "120", "LINES": "40"}
+    process = home.start(*AIR, "--output", SINK_TITLE, stdin=theirs, stdout=theirs, stderr=theirs)
+    os.close(theirs)
+    threading.Thread(target=read_away, args=(ours,), daemon=True).start()
+    return process
+
+
+def test_sixty_seconds_arrive_whole_on_a_busy_machine(
+    home: Home, sound_server: SoundServer, sent: bytes, busy_cores: None
+) -> None:
+    """Three busy processes and the redrawing console cost not one frame."""
+    with sound_server.recording() as recording:
+        process = start_with_console(home, sound_server)
+        process.wait(timeout=SECONDS + 30)
+    assert frames_in_one_piece(recording.pcm, sent) >= WANTED
+
+
+def test_a_desk_that_holds_its_interpreter_costs_no_frame(
+    home: Home, sound_server: SoundServer, sent: bytes
+) -> None:
+    """A regular expression that backtracks for ever in the desk does not reach the air."""
+    home.extra = sound_server.environment
+    with sound_server.recording() as recording:
+        process = subprocess.Popen(
+            [
+                *(sys.executable, "-m", "tests.end_to_end.hogged_desk"),
+                *(str(part) for part in (*AIR, "--output", SINK_TITLE, "--no-console")),
+            ],
+            env=home.environment,
+            cwd=Path(__file__).parents[2],
+            stdout=subprocess.DEVNULL,
+        )
+        process.wait(timeout=SECONDS + 60)
+    assert frames_in_one_piece(recording.pcm, sent) >= WANTED
+
+
+def test_the_broadcast_outlives_its_desk(
+    home: Home, sound_server: SoundServer, sent: bytes
+) -> None:
+    """The desk is killed in the middle; the audio goes on, frame for frame, to its end."""
+    with sound_server.recording() as recording:
+        process = start_with_console(home, sound_server)
+        time.sleep(20)
+        process.send_signal(signal.SIGKILL)
+        process.wait()
+        killed_at = len(recording.pcm)
+        wait_until(lambda: len(recording.pcm) > killed_at + 4 * RATE * (SECONDS - 18))
+    assert frames_in_one_piece(recording.pcm, sent) >= WANTED
+
+
+def wait_until(reached: Callable[[], bool], limit_s: float = SECONDS + 30) -> None:
+    """Wait for something, but not for ever."""
+    deadline = time.monotonic() + limit_s
+    while not reached() and time.monotonic() < deadline:
+        time.sleep(0.2)

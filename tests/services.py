@@ -1,0 +1,17 @@
+"""Tests that need a program beside Python: they skip, with the reason, where it is absent.
+
+Under CI (CI=true in the environment) nothing may skip: there the test runs, and fails.
+"""
+
+import os
+import shutil
+
+import pytest
+
+
+def needs(*programs: str) -> list[pytest.MarkDecorator]:
+    """Marks for a test, or a module's `pytestmark`, that needs these programs."""
+    missing = [program for program in programs if shutil.which(program) is None]
+    reason = f"not installed: {', '.join(missing)}"
+    absent = bool(missing) and os.environ.get("CI") != "true"
+    return [pytest.mark.service, pytest.mark.skipif(absent, reason=reason)]
