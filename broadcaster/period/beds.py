@@ -122,7 +122,7 @@ class Hum:
         cycles, per_frames = mains_hz, RATE
         if loop is not None:
             cycles, per_frames = max(1, round(mains_hz * loop / RATE)), loop
-        self._step = np.uint64(round(cycles * 2**64 / per_frames))
+        self._step = np.uint64(round(cycles * 2**64 / per_frames) % 2**64)
         self._loop = loop
         phase = np.arange(2**self._TABLE_BITS) / 2**self._TABLE_BITS
         cycle = sum(

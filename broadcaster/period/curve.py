@@ -60,7 +60,7 @@ class Curve:
         return self._quanta.read(frame, frames)
 
     def _quantum(self, number: int) -> Samples:
-        points = np.arange(_QUANTUM // CELL + 1) * CELL + number * _QUANTUM
+        points = np.arange(_QUANTUM // CELL + 1, dtype=np.int64) * CELL + number * _QUANTUM
         shaped = self._shape(self._values(points / self._spacing)).astype(np.float32)
         rise = np.diff(shaped)
         return (shaped[:-1, None] + rise[:, None] * _RAMP).ravel()

@@ -37,7 +37,7 @@ class Limiter:
         self._held = silence(self.latency)
         """The frames that have not gone out yet, from the first frame of a cell on, and before
         them those of the same cell that have."""
-        self._needed = np.full(_HISTORY, _UNITY)
+        self._needed = np.full(_HISTORY, _UNITY, dtype=np.int64)
         """The gain that each of the last whole cells allows, in parts of _UNITY."""
 
     def process(self, block: Samples, _frame: int, /) -> Samples:
@@ -56,7 +56,7 @@ class Limiter:
         """Look at whole cells: a peak lowers the gain at once, then it rises at its own pace."""
         peaks = _cell_peaks(frames)
         allowed = self._ceiling / np.maximum(peaks, self._ceiling) * np.float32(_UNITY)
-        risen = np.arange(len(peaks) + 1) * _RISE
+        risen = np.arange(len(peaks) + 1, dtype=np.int64) * _RISE
         fallen = np.concatenate([self._needed[-1:], allowed.astype(np.int64)]) - risen
         needed = np.minimum.accumulate(fallen) + risen
         self._needed = np.concatenate([self._needed, needed[1:]])
