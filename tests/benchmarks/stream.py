@@ -32,7 +32,7 @@ def broadcast(sound: Sound) -> Process:
 
 
 def seconds_of(make: Callable[[], Process], programme: Samples, length: int) -> float:
-    """The least processor time in which the programme went through, in blocks of `length` frames."""
+    """The least processor time for the whole programme, in blocks of `length` frames."""
     best = float("inf")
     for _ in range(RUNS):
         process = make()
