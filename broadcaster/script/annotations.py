@@ -1,6 +1,6 @@
 """What a Form wants at a place: its fields' types, opened up far enough to speak of them."""
 
-from collections.abc import Iterator
+from functools import cache
 from inspect import isclass
 from types import NoneType, UnionType
 from typing import Annotated, Any, Union, get_args, get_origin
@@ -38,13 +38,13 @@ def kinds(wanted: Wanted) -> dict[str, type[Form]]:
     bare, marks = opened(wanted)
     if not any(isinstance(mark, Discriminator) for mark in marks):
         return {}
-    return dict(_tagged(bare))
+    return _tagged(bare)
 
 
-def _tagged(union: Wanted) -> Iterator[tuple[str, type[Form]]]:
-    for choice in _choices(union):
-        form, marks = opened(choice)
-        yield from ((mark.tag, form) for mark in marks if isinstance(mark, Tag))
+@cache
+def _tagged(union: Wanted) -> dict[str, type[Form]]:
+    choices = [opened(choice) for choice in _choices(union)]
+    return {mark.tag: form for form, marks in choices for mark in marks if isinstance(mark, Tag)}
 
 
 def _choices(wanted: Wanted) -> tuple[Wanted, ...]:

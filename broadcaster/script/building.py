@@ -14,11 +14,14 @@ from pydantic_core import ErrorDetails
 
 from broadcaster.errors import Fault
 from broadcaster.script.forms import Form
-from broadcaster.script.spots import Spot, find, take_out
+from broadcaster.script.spots import Finder, Spot, take_out
 from broadcaster.script.tree import Mapping, Node, Scalar, Sequence
 from broadcaster.script.wording import fault_of
 
 F = TypeVar("F", bound=Form)
+
+MOST_FAULTS = 500
+"""Beyond so many, something larger is wrong, and more words would not help."""
 
 _NONE: AnyMapping[str, object] = MappingProxyType({})
 
@@ -51,10 +54,15 @@ def build(
         try:
             built = form.model_validate(written, by_alias=True, by_name=False)
         except ValidationError as error:
-            found = [(each, find(root, each["loc"])) for each in error.errors(include_url=False)]
+            finder = Finder(root)
+            found = [(each, finder.find(each["loc"])) for each in error.errors(include_url=False)]
         else:
             return Built(built, tuple(faults))
-        faults += [fault_of(each, spot) for each, spot in found if not _follows(each, spot)]
+        own = [(each, spot) for each, spot in found if not _follows(each, spot)]
+        faults += [fault_of(each, spot) for each, spot in own[:MOST_FAULTS]]
+        if len(own) > MOST_FAULTS:
+            more = f"There are {len(own) - MOST_FAULTS} more faults like these."
+            faults.append(Fault(own[MOST_FAULTS][1].node.place, more, "Mend the first ones."))
         lacking = {_lacking_key(each) for each, spot in found if spot is root}
         if not lacking <= stand_ins.keys() - filled_in.keys():
             return Built(None, tuple(faults))

@@ -34,7 +34,7 @@ def _name_faults(scene: Scene) -> Iterator[Fault]:
             yield Fault(
                 scene.fact_place(name),
                 f"A fact cannot be called {clipped(name)}.",
-                "Use letters without accents, figures and `_`, and begin with a letter: `lamp_lit`.",
+                "Use letters A to Z, figures and `_`, and begin with a letter: `lamp_lit`.",
             )
         elif name in RESERVED:
             yield Fault(

@@ -1,6 +1,7 @@
 """Whether the story always goes on: where exits lead, what is never reached, what falls silent."""
 
 from collections.abc import Iterator
+from itertools import chain
 
 from broadcaster.errors import Fault
 from broadcaster.script.conditions import YesNoLiteral
@@ -32,11 +33,11 @@ def _segment_faults(segment: WrittenSegment, scene: Scene) -> Iterator[Fault]:
     if not segment.items and segment.written.could_read("play"):
         yield segment.written.fault("play", f"`{segment.name}` has nothing in it.", "Add an item.")
     for way in segment.exits:
-        if way.form.to not in (END, *scene.segment_names):
+        if way.form.to not in scene.segment_names and way.form.to != END:
             yield way.fault(
                 "to",
                 f"There is no segment {clipped(way.form.to)}.",
-                known_names(way.form.to, [*scene.segment_names, END]),
+                known_names(way.form.to, chain([END], scene.segment_names)),
             )
     sure = next((place for place, way in enumerate(segment.exits) if _is_sure(way.form)), None)
     if sure is not None:

@@ -29,7 +29,8 @@ def check_condition(
 ) -> Iterator[UnreadableError]:
     """Everything wrong with a condition, given the facts and the values they begin with.
 
-    A fact whose value is None may be compared with anything. The errors are yielded, not raised, as there may be several.
+    A fact whose value is None may be compared with anything. The errors are yielded, not raised,
+    as there may be several.
     """
     checker = _Checker(facts)
     checker.want_yes_or_no(expression.root)

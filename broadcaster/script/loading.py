@@ -3,10 +3,11 @@
 from collections.abc import Iterator
 from collections.abc import Mapping as AnyMapping
 from dataclasses import dataclass
+from itertools import islice
 from pathlib import Path
 
 from broadcaster.errors import Fault, Place, ScriptError
-from broadcaster.script.building import build
+from broadcaster.script.building import MOST_FAULTS, build
 from broadcaster.script.casting import cast_voices, period_sound
 from broadcaster.script.cautions import text_cautions
 from broadcaster.script.check_facts import fact_advice, fact_faults
@@ -87,7 +88,7 @@ def examine(script: str | Path) -> Examination:
     scene = Scene(built.form, tree, path.parent)
     cast, voice_faults = cast_voices(scene)
     sound, sound_faults = period_sound(scene)
-    faults += [*_meaning(scene), *voice_faults, *sound_faults]
+    faults += [*islice(_meaning(scene), MOST_FAULTS), *voice_faults, *sound_faults]
     advice = [*text_cautions(scene), *supply_advice(scene)]
     if faults:
         return Examination(None, tuple(sorted(faults)), tuple(sorted(advice)), tree)
@@ -111,5 +112,5 @@ def _protected(scene: Scene) -> Iterator[Fault]:
         yield item.fault(
             item.form.kind,
             f"Here the tones would imitate {found.signal}.",
-            "That is forbidden everywhere, however weak the transmitter; choose other tones.",
+            "It calls real help or warns of real danger: choose other tones.",
         )

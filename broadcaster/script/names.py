@@ -2,13 +2,15 @@
 
 import difflib
 from collections.abc import Iterable
+from itertools import islice
 
 _SHORT_LIST = 12
+_LONGEST_SEARCH = 300  # names; beyond that comparing would take longer than a writer waits
 
 
 def known_names(name: str, known: Iterable[str]) -> str:
     """A sentence that helps with an unknown name: the nearest known one, else the list if short."""
-    names = list(known)
+    names = list(islice(known, _LONGEST_SEARCH))
     by_lower = {each.lower(): each for each in names}
     near = difflib.get_close_matches(name.lower()[:80], by_lower, n=1, cutoff=0.65)
     if near:

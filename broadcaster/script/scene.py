@@ -73,7 +73,7 @@ class Scene:
         """Where the script lies."""
         self.segments = tuple(self._segments())
         """Every segment that could be read."""
-        self.segment_names = self._names("segments")
+        self.segment_names = dict.fromkeys(self._names("segments"))
         """The names of all segments, the faulty ones too."""
         facts = dict.fromkeys(self._names("facts"))
         self.facts: dict[str, bool | int | None] = {**facts, **programme.facts}

@@ -26,20 +26,28 @@ class Spot:
         return self.owner.name
 
 
-def find(root: Spot, location: tuple[str | int, ...]) -> Spot:
-    """The spot that pydantic's location leads to; for a missing key the mapping that lacks it."""
-    spot = root
-    for step in location:
-        node = spot.node
-        kinds_here = kinds(spot.wanted)
-        if kinds_here:  # pydantic names the kind where it has looked for a key of that kind
-            spot = replace(spot, wanted=kinds_here[str(step)])
-        elif isinstance(node, Mapping) and isinstance(step, str) and step in node.values:
-            spot = Spot(inside(spot.wanted, step), node.values[step], spot, step)
-        elif isinstance(node, Sequence) and isinstance(step, int):
-            spot = Spot(inside(spot.wanted, step), node.items[step], spot, step)
-        else:
-            break
+class Finder:
+    """Follows pydantic's locations through a tree; a way that many share is gone once."""
+
+    def __init__(self, root: Spot) -> None:
+        self._found: dict[tuple[str | int, ...], Spot] = {(): root}
+
+    def find(self, location: tuple[str | int, ...]) -> Spot:
+        """The spot to which a location leads; for a missing key the mapping that lacks it."""
+        if location not in self._found:
+            self._found[location] = _step(self.find(location[:-1]), location[-1])
+        return self._found[location]
+
+
+def _step(spot: Spot, step: str | int) -> Spot:
+    node = spot.node
+    kinds_here = kinds(spot.wanted)
+    if kinds_here:  # pydantic names the kind where it has looked for a key of that kind
+        return replace(spot, wanted=kinds_here[str(step)])
+    if isinstance(node, Mapping) and isinstance(step, str) and step in node.values:
+        return Spot(inside(spot.wanted, step), node.values[step], spot, step)
+    if isinstance(node, Sequence) and isinstance(step, int):
+        return Spot(inside(spot.wanted, step), node.items[step], spot, step)
     return spot
 
 

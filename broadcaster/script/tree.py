@@ -156,9 +156,10 @@ class _Planter:
             )
         tag = getattr(event, "tag", None)
         if tag is not None:
+            written = tag.replace("tag:yaml.org,2002:", "!!", 1)
             self._fault(
                 place,
-                f"{clipped(tag)} is a tag, which a script cannot have.",
+                f"{clipped(written)} is a tag, which a script cannot have.",
                 "Take it out; if it is a text, put it in quotes.",
             )
 

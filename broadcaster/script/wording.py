@@ -15,7 +15,7 @@ from broadcaster.script.values import Unit
 _BOUNDS = {"ge": "from {}", "gt": "above {}", "le": "to {}", "lt": "below {}"}
 _OUT_OF_RANGE = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
 
-_KEYS, _LIST, _SINGLE = "keys with values", "a list", "a single value"
+_KEYS, _LIST, _SINGLE = "a set of keys", "a list", "a single value"
 _SHAPES = {Mapping: _KEYS, Sequence: _LIST, Scalar: _SINGLE}
 _WANTED_SHAPES = {"model_type": _KEYS, "dict_type": _KEYS, "tuple_type": _LIST, "list_type": _LIST}
 _HOW_TO_WRITE = {

@@ -1,0 +1,61 @@
+"""A folder of scripts with one flaw each, and the one line that a writer is told."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from broadcaster.errors import ScriptError
+from broadcaster.script.loading import examine, load_programme
+
+FLAWED = Path(__file__).parent / "flawed"
+EXPECTED = (FLAWED / "expected.txt").read_text(encoding="utf-8").splitlines()
+
+
+@pytest.mark.parametrize("line", EXPECTED, ids=lambda line: line.split(".yaml")[0])
+def test_one_flaw_is_one_line(line, monkeypatch):
+    """Each flaw is named once, where it stands, with what was found and how to mend it."""
+    monkeypatch.chdir(FLAWED)
+    script = line.split(":")[0]
+    assert [str(fault) for fault in examine(script).faults] == [line]
+    with pytest.raises(ScriptError) as refused:
+        load_programme(script)
+    assert str(refused.value) == line
+    assert refused.value.exit_code == 1
+
+
+def test_every_flawed_script_is_expected():
+    """No script in the folder is forgotten."""
+    assert sorted(path.name for path in FLAWED.glob("*.yaml")) == sorted(
+        line.split(":")[0] for line in EXPECTED
+    )
+
+
+def test_a_link_does_not_lead_out_of_the_folder(tmp_path, monkeypatch):
+    """A clip may be a link, but only to a file in the script's folder."""
+    folder = tmp_path / "show"
+    folder.mkdir()
+    (tmp_path / "bell.wav").write_bytes(b"")
+    (folder / "bell.wav").symlink_to(tmp_path / "bell.wav")
+    (folder / "here.wav").write_bytes(b"")
+    (folder / "there.wav").symlink_to(folder / "here.wav")
+    text = (FLAWED / "clip-missing.yaml").read_text(encoding="utf-8")
+    monkeypatch.chdir(folder)
+    for clip, said in (("bell.wav", ["`bell.wav` lies outside"]), ("there.wav", [])):
+        Path("show.yaml").write_text(text.replace("clips/bel.wav", clip), encoding="utf-8")
+        faults = [str(fault) for fault in examine("show.yaml").faults]
+        assert len(faults) == len(said)
+        assert all(each in fault for each, fault in zip(said, faults, strict=True))
+
+
+def test_a_voice_beside_the_script_wins(tmp_path):
+    """A profile in the folder `voices` is used before a shipped one, and its faults are told."""
+    voices = tmp_path / "voices"
+    voices.mkdir()
+    script = tmp_path / "show.yaml"
+    shutil.copy(FLAWED / "unknown-voice.yaml", script)
+    (voices / "keper.yaml").write_text("about: One of ours.\nrate: 100\n", encoding="utf-8")
+    assert load_programme(script).cast["keper"].rate == 100
+    (voices / "keper.yaml").write_text("about: One of ours.\nrate: 20\n", encoding="utf-8")
+    (fault,) = examine(script).faults
+    assert str(fault) == f"{voices / 'keper.yaml'}:2:7: `rate` is `20`. It can be from 80 to 450."
