@@ -47,8 +47,8 @@ AERONAUTICAL: dict[str, Word] = {
     "1": _word("one", "WUN", "wun"),
     "2": _word("two", "TOO", "too"),
     "3": _word("three", "TREE", "tree"),
-    # OW as in ROW ME OH of the same annex; `fower` would rhyme with flower and be near `fife`.
-    "4": _word("four", "FOW-er", "fohwer"),
+    # Rhymes with flower. Read as in ROW ME OH (`fohwer`), a recogniser took it for 0 or 2.
+    "4": _word("four", "FOW-er", "fower"),
     "5": _word("five", "FIFE", "fife"),
     "6": _word("six", "SIX", "six"),
     "7": _word("seven", "SEV-en", "seven"),
