@@ -12,6 +12,8 @@ from broadcaster.script.scene import Scene, WrittenSegment
 
 def flow_faults(scene: Scene) -> Iterator[Fault]:
     """Segments that lead nowhere, hold nothing, or end in silence."""
+    if "segments" not in scene.script:
+        return
     opening = scene.script.form.opening
     if "opening" in scene.script and opening not in scene.segment_names:
         yield scene.script.fault(

@@ -31,9 +31,9 @@ def seconds_of(text: str) -> float:
 
 def written_seconds(length_s: float) -> str:
     """A duration as a writer would write it."""
-    if length_s < 1:
+    if 0 < length_s < 1:
         return f"{length_s * 1000:g} ms"
     for unit in ("h", "min"):
-        if length_s % UNITS_S[unit] == 0:
+        if length_s and length_s % UNITS_S[unit] == 0:
             return f"{length_s / UNITS_S[unit]:g} {unit}"
     return f"{length_s:g} s"

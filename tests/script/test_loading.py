@@ -1,0 +1,194 @@
+"""A whole script: what becomes of it, and everything that is said of one, in one pass."""
+
+from pathlib import Path
+
+import pytest
+
+from broadcaster.errors import ScriptError, UsageError
+from broadcaster.script.loading import examine, load_programme
+from broadcaster.script.programme import ITEM_KINDS, Say, Tone
+from broadcaster.script.shelves import find_script, script_files, shipped_sounds, shipped_voices
+
+SAMPLE = Path(__file__).parent / "sample.yaml"
+
+
+@pytest.fixture
+def told(tmp_path):
+    """What is said of the sample when some of its text is replaced: faults, and advice."""
+
+    (tmp_path / "flawed" / "clips").mkdir(parents=True)
+    (tmp_path / "flawed" / "clips" / "bell.wav").write_bytes(b"")
+
+    def tell(*replacements, kind="faults"):
+        text = SAMPLE.read_text(encoding="utf-8")
+        for old, new in replacements:
+            assert old in text
+            text = text.replace(old, new, 1)
+        script = tmp_path / "show.yaml"
+        script.write_text(text, encoding="utf-8")
+        found = getattr(examine(script), kind)
+        return [str(each).removeprefix(f"{script}:") for each in found]
+
+    return tell
+
+
+def test_a_sound_script_becomes_a_programme():
+    """Every kind of item, with its values converted and the voices and the sound filled in."""
+    programme = load_programme(SAMPLE)
+    play = [item for segment in programme.segments.values() for item in segment.play]
+    assert {item.kind for item in play} == set(ITEM_KINDS)
+    assert programme.station.frequency == 91.3e6
+    assert programme.session == 3600
+    assert programme.facts == {"lamp_lit": False, "crates_open": 0, "tide": -2}
+    assert set(programme.cast) == {"keeper", "relief"}
+    assert programme.voice_of(next(item for item in play if isinstance(item, Say))).about
+    assert programme.period == shipped_sounds()["clean"]
+    assert programme.folder == SAMPLE.parent
+    assert programme.segments["watch"].exits[0].at_once is True
+    assert next(item for item in play if isinstance(item, Tone)).for_ == 1.5
+
+
+def test_a_sound_script_gets_no_advice():
+    """The sample is good as it is."""
+    examination = examine(SAMPLE)
+    assert examination.faults == ()
+    assert examination.advice == ()
+
+
+def test_a_place_can_be_asked_for():
+    """Any part of the programme knows where it is written."""
+    examination = examine(SAMPLE)
+    place = examination.place_of("segments", "watch", "play", 0, "interval signal")
+    line = SAMPLE.read_text(encoding="utf-8").splitlines()[place.line - 1]
+    assert line[place.column - 1 :].startswith("G4 C5 E5")
+    with pytest.raises(KeyError):
+        examination.place_of("segments", "watch", "play", 0, "tempo", "more")
+
+
+def test_form_and_meaning_are_told_in_one_pass(told):
+    """Faults in one part hide none in another, in the order of their places."""
+    faults = told(
+        ("voice: keeper", "vioce: keeper"),
+        ("tide: -2", "tide: low"),
+        ("REED", "REED!"),
+        ("{crates_open} of", "{crates_opened} of"),
+        ("not lamp_lit", "not lamp_lid"),
+        ("to: second message", "to: second massage"),
+        ("tide < 0", "tide < 0 and crates_open"),
+        ("bell.wav", "gong.wav"),
+    )
+    assert [fault.split(": ")[0] for fault in faults] == [
+        *("4:3", "6:3", "13:9", "32:20", "37:14", "41:39", "45:13", "47:70", "56:15")
+    ]
+
+
+def test_what_is_faulty_brings_no_further_faults_about(told):
+    """A faulty segment, fact, exit or opening is still known by its name."""
+    assert told(("repeat: yes", "repeat: often")) == [
+        "17:13: `often` is neither `yes` nor `no`. Write one of them."
+    ]
+    assert told(("lamp_lit: no", "lamp_lit: dark")) == [
+        "11:13: `dark` is no value for a fact. Write `yes`, `no` or a whole number."
+    ]
+    assert told(("      - to: end", "      - to: end\n        twice: yes")) == [
+        "62:9: `twice` is not known here. Known: `to`, `when` and `at once`."
+    ]
+    assert told(("opening: watch\n", "")) == ["2:1: The file lacks `opening`. Add `opening: ...`."]
+    assert told(("      - pips: 6\n", "      - pips: 6\n      - pip: 6\n")) == [
+        "60:9: `pip` is not known in `play`. Did you mean `pips`?"
+    ]
+
+
+NIGHT = """\
+  night:
+    repeat: yes
+    play: [{pause: 3 s, when: lamp_lit}]
+    exits: [{to: second message, when: lamp_lit}]
+  second message:
+"""
+TO_SECOND = ("to: second message", "to: end")
+
+
+@pytest.mark.parametrize(
+    ("replacements", "said"),
+    [
+        (
+            [("91.3 MHz", "76.5 MHz")],
+            "5:14: 76.5 MHz lies outside the FM broadcast band. Local rules",
+        ),
+        ([("{tide}", "ebb"), ("tide < 0", "lamp_lit")], "13:3: The fact `tide` is never used."),
+        ([TO_SECOND, TO_SECOND], "50:3: No exit leads to `second message`"),
+        ([("all keepers", "MAYDAY")], "23:45: `MAYDAY` is a distress signal"),
+        ([("all keepers", "pan-pan")], "23:45: `pan-pan` is an urgency signal"),
+        ([("all keepers", "Sécurité")], "23:45: `Sécurité` is a safety signal"),
+        ([("REED", "A SOS")], "32:18: `SOS` is a distress signal"),
+        ([("HERON 7", "ZCZC")], "52:16: `ZCZC` is a code of public warning systems"),
+        (
+            [("      - to: end", "      - to: watch\n    repeat: yes")],
+            "62:13: `second message` never repeats",
+        ),
+        (
+            [("to: second message", "to: night"), ("  second message:\n", NIGHT)],
+            "52:11: Every item of `night` has a `when`",
+        ),
+    ],
+)
+def test_what_may_be_meant_is_advice(told, replacements, said):
+    """Advice stands apart and keeps no script from going on air."""
+    assert told(*replacements) == []
+    (advice,) = told(*replacements, kind="advice")
+    assert advice.startswith(said)
+
+
+def test_ordinary_words_are_no_emergency(told):
+    """Only whole words count."""
+    ordinary = "sosbox Pan panic nnnnn maydays"
+    assert told(("all keepers", ordinary), kind="advice") == []
+
+
+def test_a_writer_cannot_fill_in_what_the_reader_fills_in(told):
+    """The cast, the period sound and the folder are no keys of a script."""
+    for key in ("cast", "period", "folder"):
+        (fault,) = told(("opening: watch\n", f"opening: watch\n{key}: x\n"))
+        assert fault.startswith(f"10:1: `{key}` is not known here.")
+
+
+def test_an_absurd_script_is_not_answered_at_absurd_length(told):
+    """Beyond 500 faults of form the rest is counted."""
+    faults = told(("      - pips: 6\n", "      - pop: 6\n" * 600))
+    assert len(faults) == 501
+    assert faults[-1].endswith("There are 100 more faults like these. Mend the first ones.")
+
+
+def test_a_script_is_found_by_its_path_or_its_shipped_name(tmp_path, monkeypatch):
+    """A path that exists wins; an unknown name is answered with the nearest shipped one."""
+    assert find_script(SAMPLE) == SAMPLE
+    name, path = next(iter(script_files().items()))
+    monkeypatch.chdir(tmp_path)
+    assert find_script(name) == path
+    Path(name).write_text("", encoding="utf-8")
+    assert find_script(name) == Path(name)
+    with pytest.raises(UsageError, match=f"Did you mean `{name}`"):
+        find_script(f"{name}s")
+
+
+def test_everything_that_ships_is_sound():
+    """Voices and sounds can be read, and the scripts are free of faults."""
+    assert all(profile.about for profile in shipped_voices().values())
+    assert all(sound.about for sound in shipped_sounds().values())
+    for path in script_files().values():
+        assert [str(fault) for fault in examine(path).faults] == []
+
+
+def test_load_programme_raises_all_faults(tmp_path):
+    """The error is a sentence a line, and its exit code that of a faulty script."""
+    script = tmp_path / "show.yaml"
+    script.write_text("programme: A\nstation: B\n", encoding="utf-8")
+    with pytest.raises(ScriptError) as refused:
+        load_programme(script)
+    assert str(refused.value).splitlines() == [
+        f"{script}:1:1: The file lacks `opening`. Add `opening: ...`.",
+        f"{script}:1:1: The file lacks `segments`. Add `segments: ...`.",
+        f"{script}:2:10: `station` is a single value, where a set of keys should be. "
+        "Write its keys below it, indented, each as `key: value`.",
+    ]
