@@ -1,0 +1,250 @@
+"""The board: folds what the station tells into what the screen shows.
+
+The station tells of a frame when it is made, and the frame is heard a little later. So whatever
+belongs to a frame is kept until the loudspeaker has reached it.
+"""
+
+from collections import deque
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime, timedelta
+from typing import Protocol, TypeVar
+
+from broadcaster.clock import Clock
+from broadcaster.console.logbook import Logbook, log_words
+from broadcaster.console.view import (
+    AirView,
+    CueView,
+    FactView,
+    OutputView,
+    Phase,
+    SegmentView,
+    View,
+    WaitView,
+    Weight,
+)
+from broadcaster.console.words import one_line
+from broadcaster.script.programme import Programme
+from broadcaster.story.events import (
+    Coming,
+    FactChanged,
+    ItemAired,
+    ItemStarted,
+    JumpTiming,
+    JumpWaiting,
+    OutEvent,
+    OutputState,
+    SegmentEntered,
+    SessionEnded,
+    SessionStarted,
+    StationClosed,
+    StationOpened,
+)
+from broadcaster.units import frames_from_seconds, seconds_from_frames
+
+TRUSTED_S = 1.0
+"""How long the loudspeaker's place is reckoned on without a word from the output."""
+REMEMBERED = 32
+"""How many items, entries and forecasts are kept; more than a station tells ahead."""
+
+
+class _Framed(Protocol):
+    @property
+    def frame(self) -> int: ...
+
+
+Told = TypeVar("Told", bound=_Framed)
+
+
+class Board:
+    """A fold of events; view() is the moment that the loudspeaker has reached."""
+
+    def __init__(self, programme: Programme, clock: Clock) -> None:
+        self._programme = programme
+        self._clock = clock
+        self._logbook = Logbook()
+        self._open(clock.wall())
+        self._phase = Phase.OFF_AIR
+        self.closed = False
+        """Whether the station has said its last word."""
+
+    def _open(self, wall: datetime) -> None:
+        self._phase = Phase.STAND_BY
+        self._opened = wall
+        self._started: SessionStarted | None = None
+        self._ended: SessionEnded | None = None
+        self._items: deque[ItemStarted] = deque(maxlen=REMEMBERED)
+        self._entered: deque[SegmentEntered] = deque(maxlen=REMEMBERED)
+        self._coming: deque[Coming] = deque(maxlen=REMEMBERED)
+        self._waiting: WaitView | None = None
+        self._facts = self._facts_of_script()
+        self._output: OutputState | None = None
+        self._output_at_s = self._clock.seconds()
+
+    def _facts_of_script(self) -> dict[str, FactView]:
+        facts = self._programme.facts
+        return {name: FactView(name, value, "", "") for name, value in facts.items()}
+
+    def _wall(self, frame: int) -> datetime:
+        return self._opened + timedelta(seconds=seconds_from_frames(frame))
+
+    # --- in ----------------------------------------------------------------------------------
+
+    def note(self, sentence: str, weight: Weight = Weight.NOTE) -> None:
+        """Take a sentence that comes from the desk and not from the station."""
+        self._logbook.write(self._clock.wall(), weight, sentence)
+
+    def apply(self, event: OutEvent) -> None:
+        """Take what the station tells, in its order."""
+        match event:
+            case OutputState():
+                self._output, self._output_at_s = event, self._clock.seconds()
+            case ItemStarted():
+                self._items.append(event)
+            case ItemAired():
+                self._correct_end(event)
+            case SegmentEntered():
+                self._entered.append(event)
+            case Coming():
+                self._coming.append(event)
+            case JumpWaiting(segment=str(segment), timing=JumpTiming() as timing):
+                self._waiting = WaitView(segment, timing)
+            case JumpWaiting():
+                self._waiting = None
+            case FactChanged():
+                at = f"{self._wall(event.frame):%H:%M}"
+                self._facts[event.fact] = FactView(event.fact, event.value, event.source, at)
+            case _:
+                self._change_phase(event)
+        if words := log_words(event):
+            frame, weight, sentence = words
+            self._logbook.write(self._wall(frame), weight, sentence)
+
+    def _change_phase(self, event: OutEvent) -> None:
+        match event:
+            case StationOpened():
+                self._open(datetime.fromisoformat(event.wall))
+            case SessionStarted():
+                if self._ended:  # what the last team made true is not true for this one
+                    self._facts = self._facts_of_script()
+                self._phase, self._started, self._ended = Phase.ON_AIR, event, None
+            case SessionEnded() if self._started is None or event.frame >= self._started.frame:
+                # An older one is of an earlier session: a station that is met again tells both.
+                self._phase, self._ended, self._waiting = Phase.STAND_BY, event, None
+            case StationClosed():
+                self._phase, self._waiting, self.closed = Phase.OFF_AIR, None, True
+
+    def _correct_end(self, event: ItemAired) -> None:
+        """An item that was cut ended earlier than it was told to."""
+        for place, item in enumerate(self._items):
+            if item.start_frame == event.start_frame:
+                self._items[place] = replace(item, end_frame=event.end_frame)
+
+    # --- out ---------------------------------------------------------------------------------
+
+    def view(self) -> View:
+        """What the screen shows now."""
+        heard = self.heard_frame()
+        entered = self._latest(self._entered, heard) if self._phase is Phase.ON_AIR else None
+        segment = entered.segment if entered else ""
+        coming = self._latest(self._coming, heard)
+        return View(
+            programme=one_line(self._programme.programme),
+            callsign=one_line(self._programme.station.callsign),
+            frequency_hz=self._programme.station.frequency,
+            phase=self._phase,
+            session_s=self._session_s(heard),
+            session_length_s=self._programme.session,
+            air=self._air_view(heard),
+            clue_at_stake=self._clue_at_stake(),
+            segment=segment,
+            why=one_line(entered.why) if entered else "",
+            coming=_cue_views(coming) if coming else (),
+            waiting=self._waiting,
+            segments=tuple(self._segment_views(segment)),
+            facts=tuple(self._facts.values()),
+            output=self._output_view(),
+            log=self._logbook.lines,
+            alert=self._logbook.alert(self._wall(heard)),
+        )
+
+    def heard_frame(self) -> int:
+        """The frame at the loudspeaker now: the output's last word, and the time since."""
+        if self._output is None:
+            return 0
+        heard = self._output.heard_frame
+        if self._output.playing:
+            heard += frames_from_seconds(min(TRUSTED_S, self._since_output_s()))
+        return heard
+
+    def _since_output_s(self) -> float:
+        return self._clock.seconds() - self._output_at_s
+
+    def _latest(self, told: Iterable[Told], heard: int) -> Told | None:
+        """The last of what was told that belongs to the item at the loudspeaker.
+
+        What is told in the middle of an item holds at once, not only when its frame is heard.
+        """
+        border = min((i.start_frame for i in self._items if i.start_frame > heard), default=None)
+        known = [event for event in told if border is None or event.frame < border]
+        return known[-1] if known else None
+
+    def _clue_at_stake(self) -> str | None:
+        """A jump cuts what the station is making, which may be an item not heard yet."""
+        if self._phase is not Phase.ON_AIR or not self._items:
+            return None
+        clue = self._items[-1].clue
+        return one_line(clue) if clue else None
+
+    def _session_s(self, heard: int) -> float | None:
+        if self._started is None:
+            return None
+        until = min(heard, self._ended.frame) if self._ended else heard
+        return max(0.0, seconds_from_frames(until - self._started.frame))
+
+    def _air_view(self, heard: int) -> AirView | None:
+        if self._phase is Phase.OFF_AIR:
+            return None
+        for item in reversed(self._items):
+            if item.start_frame <= heard < item.end_frame:
+                return _air_view(item, heard)
+        return None
+
+    def _segment_views(self, on_air: str) -> Iterable[SegmentView]:
+        waiting = self._waiting
+        for number, (name, segment) in enumerate(self._programme.segments.items(), start=1):
+            waits = waiting.timing if waiting and waiting.segment == name else None
+            yield SegmentView(number, name, one_line(segment.about), name == on_air, waits)
+
+    def _output_view(self) -> OutputView | None:
+        state = self._output
+        if state is None:
+            return None
+        return OutputView(
+            name=one_line(state.output),
+            playing=state.playing,
+            underruns=state.underruns,
+            buffered_s=seconds_from_frames(state.buffered_frames),
+            peak_dbfs=state.peak_dbfs,
+            rms_dbfs=state.rms_dbfs,
+            quiet_for_s=self._since_output_s(),
+        )
+
+
+def _air_view(item: ItemStarted, heard: int) -> AirView:
+    return AirView(
+        segment=item.segment,
+        kind=item.item,
+        text=one_line(item.text),
+        clue=one_line(item.clue) if item.clue else None,
+        time=item.time,
+        times=item.times,
+        round=item.round,
+        start_frame=item.start_frame,
+        length_s=seconds_from_frames(item.end_frame - item.start_frame),
+        elapsed_s=seconds_from_frames(heard - item.start_frame),
+    )
+
+
+def _cue_views(coming: Coming) -> tuple[CueView, ...]:
+    return tuple(CueView(segment, kind, one_line(text)) for segment, kind, text in coming.cues)

@@ -1,0 +1,64 @@
+"""A panel whose lines are chosen with the arrow keys: a label plate, the lines, the keys."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from broadcaster.console.palette import Ink, Palette
+from broadcaster.console.panels.panel import Panel
+from broadcaster.console.rows import Row, filled, spread
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line that can be chosen: words, and a note beside them."""
+
+    words: str
+    note: str
+    ink: Ink
+    note_ink: Ink
+
+
+class ChoicePanel(Panel):
+    """The frame that segments and facts share."""
+
+    def framed(
+        self, title: Row, lines: Sequence[Line], chosen: int | None, keys: Row, palette: Palette
+    ) -> list[Row]:
+        """Title, the lines around the chosen one (counted from 0), and the keys in the last row."""
+        width, height = self.size
+        room = max(1, height - 2)
+        first = max(0, min((chosen or 0) - room // 2, len(lines) - room))
+        last = min(first + room, len(lines))
+        if last - first < len(lines):
+            count: Row = ((f"{first + 1} to {last} of {len(lines)} ", palette.panel_quiet),)
+            title = spread(title, count, width, palette.panel)
+        worked = title[0][1] is palette.plate_worked
+        shown = [
+            _row(lines[number], number == chosen, worked, width, palette)
+            for number in range(first, last)
+        ]
+        return [title, *shown, *[()] * (room - len(shown)), keys]
+
+
+def _row(line: Line, chosen: bool, worked: bool, width: int, palette: Palette) -> Row:
+    """The chosen line has an arrow, and an ink of its own across the whole panel."""
+    ink, note_ink = line.ink, line.note_ink
+    if chosen:
+        ink = note_ink = palette.chosen if worked else palette.chosen_idle
+    words = f"{'▸' if chosen else ' '}{line.words} "
+    return (*filled(((words, ink), (line.note, note_ink)), width - 1, note_ink), (" ", note_ink))
+
+
+def plate(words: str, worked: bool, palette: Palette) -> Row:
+    """The label plate of a panel; the panel that the keys work on has the arrow."""
+    if worked:
+        return ((f" ▸ {words} ", palette.plate_worked),)
+    return ((f"   {words} ", palette.plate),)
+
+
+def key_row(keys: Sequence[tuple[str, str]], palette: Palette) -> Row:
+    """What the keys do here."""
+    row: Row = ()
+    for key, does in keys:
+        row += ((f" {key}", palette.panel), (f" {does} ", palette.panel_quiet))
+    return row

@@ -1,0 +1,43 @@
+"""Facts: what the room has told the station, who said so last, and when."""
+
+from collections.abc import Hashable
+
+from broadcaster.console.hand import Works
+from broadcaster.console.palette import Palette
+from broadcaster.console.panels.choice import ChoicePanel, Line, key_row, plate
+from broadcaster.console.panels.panel import Scene
+from broadcaster.console.rows import Row, column
+from broadcaster.console.view import FactView
+from broadcaster.story.cue import fact_said
+
+NAME_COLUMNS = 18
+VALUE_COLUMNS = 5
+
+
+class Facts(ChoicePanel):
+    """The list of facts."""
+
+    def stamp(self, scene: Scene) -> Hashable:
+        """The facts and the choice."""
+        return scene.view.facts, scene.hand.fact, scene.hand.works
+
+    def rows(self, scene: Scene) -> list[Row]:
+        """A line for each fact."""
+        view, hand, palette = scene.view, scene.hand, scene.palette
+        worked = hand.works is Works.FACTS
+        title = plate("FACTS", worked, palette)
+        if not view.facts:
+            return [title, ((" The script has none.", palette.panel_quiet),)]
+        names = min(NAME_COLUMNS, max(len(fact.name) for fact in view.facts) + 1)
+        lines = [_line(fact, names, palette) for fact in view.facts]
+        keys = (("+", "yes, more"), ("-", "no, less")) if worked else (("Tab", "to set facts"),)
+        chosen = hand.fact if worked else None
+        return self.framed(title, lines, chosen, key_row(keys, palette), palette)
+
+
+def _line(fact: FactView, names: int, palette: Palette) -> Line:
+    value = fact_said(fact.value)
+    if isinstance(fact.value, bool):
+        value = ("■ " if fact.value else "□ ") + value
+    words = f"{column(fact.name, names)} {column(value, VALUE_COLUMNS)}"
+    return Line(words, f"{fact.at} {fact.source}", palette.panel, palette.panel_quiet)

@@ -1,0 +1,38 @@
+"""The console's words: short forms for what the panels and the log say."""
+
+import unicodedata
+from functools import lru_cache
+
+from broadcaster.script.programme import Pips, Say
+from broadcaster.story.events import JumpTiming
+
+WHEN = {
+    JumpTiming.NOW: "now",
+    JumpTiming.AFTER_ITEM: "after this item",
+    JumpTiming.AFTER_ROUND: "after this round",
+}
+"""When a jump is made, as the operator says it."""
+
+
+@lru_cache(maxsize=512)
+def one_line(text: str) -> str:
+    """The text on one line: no line break, and no control character that a terminal would obey."""
+    shown = (" " if unicodedata.category(letter).startswith("C") else letter for letter in text)
+    return " ".join("".join(shown).split())
+
+
+def item_words(kind: str, text: str) -> str:
+    """An item in a few words: its kind where the text alone would not tell."""
+    if kind in (Say.kind, Pips.kind) or text == kind:
+        return text
+    return f"{kind} {text}"
+
+
+def frequency_words(hertz: float) -> str:
+    """`91.3 MHz`, `6215 kHz`: megahertz for the FM band and above."""
+    return f"{hertz / 1e6:g} MHz" if hertz >= 30e6 else f"{hertz / 1e3:g} kHz"
+
+
+def level_words(dbfs: float) -> str:
+    """A level in whole decibels; silence in words."""
+    return "silent" if dbfs == float("-inf") else f"{dbfs:.0f} dB"

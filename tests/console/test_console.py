@@ -1,0 +1,475 @@
+"""The console on a terminal: what stands on it, and what its keys send."""
+
+import pytest
+
+from broadcaster.console import app
+from broadcaster.console.app import Console, run_console
+from broadcaster.console.palette import DAY, NIGHT
+from broadcaster.console.panels.log import Log
+from broadcaster.errors import StationError
+from broadcaster.story.events import (
+    EndSession,
+    FactChanged,
+    Jump,
+    JumpTiming,
+    JumpWaiting,
+    Refused,
+    SessionEnded,
+    SetFact,
+    StartSession,
+    StationClosed,
+    StationOpened,
+    TakeBackJump,
+    Trouble,
+)
+from tests.console.scene import at, clock, lively, on_air, opened, output, programme, started
+from tests.console.screen import on_console
+
+SIZES = [(80, 24), (120, 40), (200, 60)]
+
+
+# --- what stands on the screen -------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_all_that_matters_is_on_the_screen(size):
+    """At each size: station, clock, item, clue, time left, next, segments, facts, output, log."""
+
+    async def look(trial):
+        shown = "\n".join(trial.screen())
+        for words in (
+            "91.3 MHz",
+            "Low Water",
+            "● ON AIR",
+            "48:01 left",
+            "watch, round 4",
+            "groups 2 of 2",
+            "◆ CLUE the first crate",
+            "0:04 left",
+            "2714",
+            "next  interval signal A4 D5 E5 C5 D5 G4 rest rest",
+            "→ the word",
+            "then  Heron calling the light. I count 1 of four windows.",
+            "1 ● watch",
+            "on air: the opening",
+            "3 » the word",
+            "after item, in 0:04",
+            "crates_open  1     20:14 room",
+            "□ no",
+            "OUTPUT  silent, playing",
+            "-8 dB peak",
+            "buffer 0.20 s  gaps 0",
+            "20:14:29 · Jump to the word, after this item.",
+            "Ctrl+E end the session",
+            "Ctrl+Z take the jump back",
+            "Tab to set facts",
+        ):
+            assert words in shown, words
+
+    on_console(look, *lively(), size=size)
+
+
+@pytest.mark.parametrize("size", [*SIZES, (40, 12), (20, 6)])
+def test_every_row_is_full(size):
+    """Each row of the terminal is drawn to its edge, on small terminals too, and none twice."""
+
+    async def look(trial):
+        assert sum(p.size.width * p.size.height for p in trial.console.panels) >= size[0] * size[1]
+        assert all(len(trial.screen()[y]) == size[0] for y in range(size[1]) if size >= (80, 24))
+
+    on_console(look, *lively(), size=size)
+
+
+@pytest.mark.parametrize("size", SIZES)
+def test_keys_are_whole_where_they_act(size):
+    """No key hint is cut off at any size."""
+
+    async def look(trial):
+        assert "Enter after item  Ctrl+R round  Ctrl+N now" in trial.text("segments")
+        assert "Ctrl+Q close the station" in trial.text("message")
+        await trial.press("tab")
+        assert "+ yes, more  - no, less" in trial.text("facts")
+        await trial.press("ctrl+n", "tab", "ctrl+n")
+        assert "Ctrl+N again does it, Esc leaves it" in trial.text("message")
+
+    on_console(look, *on_air("a very long clue that tells how the first crate opens"), size=size)
+
+
+@pytest.mark.parametrize(("size", "rows"), [((80, 24), 3), ((110, 34), 5), ((200, 60), 8)])
+def test_what_is_on_air_is_as_large_as_it_can_be(size, rows):
+    """A short text is set larger on a larger terminal."""
+
+    async def look(trial):
+        lines = trial.text("on_air").splitlines()
+        assert len([line for line in lines if set(line) & set("█▀▄")]) == rows
+
+    on_console(look, opened(), started(0, 10, "41972", item="groups"), output(1), size=size)
+
+
+def test_a_long_text_is_turned_over_page_by_page():
+    """The large page follows the voice, and the whole text stays below it."""
+
+    async def look(trial):
+        text = "The tide has gone out from under us, and we are lying on the sand a mile from you."
+        await trial.tell(opened(), started(0, 20, text), output(0))
+        first = trial.text("on_air").splitlines()[1:4]
+        await trial.tell(output(19))
+        last = trial.text("on_air").splitlines()
+        assert first != last[1:4]
+        assert "from you." in last[-1]
+
+    on_console(look)
+
+
+def test_a_writing_without_large_letters_is_spaced():
+    """Letters that have no large form are shown spaced out, and nothing breaks."""
+
+    async def look(trial):
+        assert "М а я к" in trial.text("on_air")
+
+    on_console(look, opened(), started(0, 10, "Маяк вызывает"), output(1))
+
+
+def test_an_item_without_words_shows_its_kind():
+    """A tone has nothing to read: its kind is large, its pitch below."""
+
+    async def look(trial):
+        assert "440 Hz" in trial.text("on_air")
+        assert "▀█▀ ▄▀▀▄ █▄ █ █▀▀" in trial.text("on_air")
+
+    on_console(look, opened(), started(0, 10, "440 Hz", item="tone"), output(1))
+
+
+def test_stand_by_and_off_air_are_said():
+    """Without a session the screen says so in words, and what starts one."""
+
+    async def look(trial):
+        assert "× OFF AIR" in trial.text("dial")
+        await trial.tell(opened(), output(1))
+        assert "○ STAND BY" in trial.text("dial")
+        assert "planned for 1:00:00" in trial.text("dial")
+        assert "no session runs" in trial.text("on_air")
+        assert "nothing: the carrier stays" in trial.text("coming")
+        assert "Ctrl+S start the session" in trial.text("message")
+
+    on_console(look)
+
+
+def test_after_the_session():
+    """The clock keeps what the session came to."""
+
+    async def look(trial):
+        await trial.tell(SessionEnded(at(11), "the operator"), output(12))
+        assert "session 0:11  ended" in trial.text("dial")
+        assert "The session is over: the operator." in trial.text("log")
+
+    on_console(look, *on_air())
+
+
+def test_over_time():
+    """A session that runs past its plan says by how much."""
+
+    async def look(trial):
+        assert "session 1:02:00  2:00 over time" in trial.text("dial")
+
+    on_console(look, *on_air(), output(3720))
+
+
+def test_the_needle_moves_with_the_item():
+    """A third of the item is heard: the needle stands at a third of the scale."""
+
+    async def look(trial):
+        marks = trial.text("dial").splitlines()[1]
+        assert marks.index("▐" if "▐" in marks else "▌") == 2 + 76 // 3
+
+    on_console(look, *on_air())
+
+
+def test_trouble_and_refusal_are_said():
+    """What failed and what was refused stand in the message line, with their time."""
+
+    async def look(trial):
+        await trial.tell(Trouble(at(10), "The clip could not be read."))
+        assert "! 20:02:21  The clip could not be read." in trial.text("message")
+        await trial.tell(Refused(at(10), "There is no segment 'x'."))
+        assert "There is no segment 'x'." in trial.text("message")
+
+    on_console(look, *on_air())
+
+
+def test_output_in_need():
+    """A stopped output, gaps and a lost output are said in words."""
+
+    async def look(trial):
+        await trial.tell(output(11, playing=False, underruns=3))
+        assert "! STOPPED" in trial.text("output")
+        assert "gaps 3" in trial.text("output")
+        trial.clock.wait(5)
+        await trial.tell()
+        assert "silent: no word for 5 s" in trial.text("output")
+
+    on_console(look, *on_air())
+
+
+def test_a_waiting_jump_counts_down():
+    """The wait is shown at the segment it leads to, and goes down with the item."""
+
+    async def look(trial):
+        await trial.tell(JumpWaiting(at(10), "home", JumpTiming.AFTER_ITEM))
+        await trial.press("end")
+        assert "9 » home" in trial.text("segments")
+        assert "after item, in 0:20" in trial.text("segments")
+        await trial.tell(output(25))
+        assert "after item, in 0:05" in trial.text("segments")
+
+    on_console(look, *on_air())
+
+
+def test_chosen_and_on_air_have_signs_and_not_only_colours():
+    """The chosen line, the segment on air and the waiting jump each have a sign of their own."""
+
+    async def look(trial):
+        await trial.press("down", "down")
+        lines = trial.text("segments").splitlines()
+        assert lines[1].startswith("  1 ● watch")
+        assert lines[3].startswith("▸ 3 » the word")
+
+    on_console(look, *lively())
+
+
+def test_a_list_longer_than_the_panel_follows_the_choice():
+    """The chosen segment is always on the screen, with how many there are."""
+
+    async def look(trial):
+        assert "1 to 7 of 9" in trial.text("segments")
+        await trial.press("end")
+        assert "▸ 9   home" in trial.text("segments")
+        assert "3 to 9 of 9" in trial.text("segments")
+
+    on_console(look, *on_air())
+
+
+def test_typing_is_shown():
+    """What is typed to find a segment stands beside the title."""
+
+    async def look(trial):
+        await trial.press("t", "h", "e", "space", "k")
+        assert "find the k_" in trial.text("segments")
+        assert "▸ 7   the key" in trial.text("segments")
+
+    on_console(look, *on_air())
+
+
+def test_a_programme_without_facts():
+    """The panel says so, and Tab says so."""
+
+    async def look(trial):
+        assert "The script has none." in trial.text("facts")
+        await trial.press("tab")
+        assert "The script has no facts to set." in trial.text("message")
+
+    on_console(look, *on_air(), programme=programme().model_copy(update={"facts": {}}))
+
+
+def test_day_and_night():
+    """The light is switched and switched back; the words stay."""
+
+    async def look(trial):
+        words = trial.text()
+        await trial.press("ctrl+t")
+        assert trial.console.palette is DAY
+        assert trial.text() == words
+        await trial.press("ctrl+t")
+        assert trial.console.palette is NIGHT
+
+    on_console(look, *on_air())
+
+
+def test_growing():
+    """A terminal that is made larger is filled, and the panels stand as they do there."""
+
+    async def look(trial):
+        await trial.pilot.resize_terminal(120, 40)
+        await trial.tell()
+        assert len(trial.text("log").splitlines()) == 8
+        assert trial.console.panels[4].region.x > 60
+
+    on_console(look, *lively())
+
+
+# --- what the keys send --------------------------------------------------------------------------
+
+
+def test_keys_reach_the_station():
+    """Each key of the console sends exactly the event it is for."""
+
+    async def work(trial):
+        assert await trial.press("ctrl+s") == [StartSession()]
+        await trial.tell(*on_air())
+        assert await trial.press("3") == []
+        assert await trial.press("enter") == [Jump("the word", JumpTiming.AFTER_ITEM)]
+        assert await trial.press("down", "ctrl+r") == [Jump("the lamp", JumpTiming.AFTER_ROUND)]
+        assert await trial.press("up", "ctrl+n") == [Jump("the word", JumpTiming.NOW)]
+        assert await trial.press("ctrl+z") == [TakeBackJump()]
+        assert await trial.press("tab", "down", "plus") == [SetFact("lamp_lit", True)]
+        assert await trial.press("space") == [SetFact("lamp_lit", True)]
+        assert await trial.press("up", "plus", "plus") == [
+            SetFact("crates_open", 1),
+            SetFact("crates_open", 2),
+        ]
+        assert await trial.press("minus") == [SetFact("crates_open", 1)]
+        assert await trial.press("tab", "ctrl+e") == []
+        assert await trial.press("ctrl+e") == [EndSession()]
+
+    on_console(work, opened())
+
+
+def test_the_question_stands_on_the_screen():
+    """Before a clue is cut the screen asks, and the answer cuts it."""
+
+    async def work(trial):
+        assert await trial.press("ctrl+n") == []
+        assert "? Jump now and CUT THE CLUE 'gate'?" in trial.text("message")
+        assert await trial.press("enter") == [Jump("watch", JumpTiming.NOW)]
+        assert "CUT" not in trial.text("message")
+
+    on_console(work, *on_air("gate"))
+
+
+@pytest.mark.parametrize("key", ["ctrl+q", "ctrl+c"])
+def test_leaving(key):
+    """Leaving asks, says that the station goes off air, and is done by the key again."""
+
+    async def work(trial):
+        await trial.press(key)
+        assert "OFF AIR" in trial.text("message")
+        assert trial.console.return_code is None
+        await trial.press(key)
+        assert trial.console.return_code == 0
+        assert trial.station.sent == []
+
+    on_console(work, *on_air())
+
+
+def test_a_key_shows_at_once():
+    """The screen has changed by the time the next key could come, without waiting for a tick."""
+
+    async def work(trial):
+        await trial.press("down")
+        assert "▸ 2   watch again" in trial.text("segments")
+
+    on_console(work, *on_air())
+
+
+# --- what must not end it ------------------------------------------------------------------------
+
+
+def test_a_panel_that_fails_is_one_sentence(monkeypatch):
+    """A panel that fails is told once, and the other panels and the keys go on."""
+
+    def fail(self, scene):
+        raise ZeroDivisionError("by nought")
+
+    async def work(trial):
+        for second in range(11, 15):
+            await trial.tell(output(second), FactChanged(at(second), "crates_open", second, "room"))
+        assert "crates_open  14" in trial.text("facts")
+        assert "The console stumbled: ZeroDivisionError: by nought." in trial.text("message")
+        assert [line.sentence for line in trial.console.board.view().log].count(
+            "The console stumbled: ZeroDivisionError: by nought."
+        ) == 1
+        assert await trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
+
+    monkeypatch.setattr(Log, "rows", fail)
+    on_console(work, *on_air())
+
+
+def test_an_event_that_cannot_be_understood_does_not_hide_the_next():
+    """One bad event is told; those after it are still taken in."""
+
+    async def work(trial):
+        bad = StationOpened("Low Water", "Heron", 7, "silent", "why", "no time of day")
+        await trial.tell(bad, Trouble(at(10), "It failed."))
+        assert "It failed." in trial.text("log")
+
+    on_console(work, *on_air())
+
+
+def test_a_station_that_does_not_listen_ends_nothing():
+    """A key whose event cannot be sent is told in a sentence."""
+
+    async def work(trial):
+        def refuse(event):
+            raise BrokenPipeError("the pipe is gone")
+
+        trial.console.hand._send = refuse
+        await trial.press("enter")
+        assert "BrokenPipeError" in trial.text("message")
+        assert trial.console.return_code is None
+
+    on_console(work, *on_air())
+
+
+def test_the_console_closes_with_the_station():
+    """When the station has said its last word the console leaves of itself."""
+
+    async def work(trial):
+        await trial.tell(StationClosed(at(60)))
+        assert trial.console.return_code == 0
+
+    on_console(work, *on_air())
+
+
+def run_screens(monkeypatch, codes):
+    """run_console() with screens that end with these codes; how many were opened."""
+    opened_screens = []
+
+    def run(self):
+        opened_screens.append(self)
+        self._return_code = codes[len(opened_screens) - 1]
+
+    monkeypatch.setattr(app.Console, "run", run)
+    run_console(programme(), lambda event: None, list, clock())
+    return opened_screens
+
+
+def test_a_screen_that_breaks_down_is_opened_again_as_it_was(monkeypatch):
+    """The second screen has the board of the first, and says what happened."""
+    first, second = run_screens(monkeypatch, [1, 0])
+    assert first.board is second.board
+    assert second.board.view().log[-1].sentence == "The screen broke down and was opened again."
+
+
+def test_a_screen_that_keeps_breaking_down_is_given_up(monkeypatch):
+    """After three breakdowns the console ends with an error of its own."""
+    with pytest.raises(StationError, match="broke down 3 times"):
+        run_screens(monkeypatch, [1, 1, 1])
+
+
+def test_no_station_ends_the_console_with_its_reason(monkeypatch):
+    """What `events` raises when there is no station comes out of run_console()."""
+
+    def gone():
+        raise StationError("The station keeps dying.")
+
+    def run(self):
+        self._take_in()
+        self._return_code = 0
+
+    monkeypatch.setattr(Console, "run", run)
+    with pytest.raises(StationError, match="keeps dying"):
+        run_console(programme(), lambda event: None, gone, clock())
+
+
+def test_notices_of_the_desk_stand_in_the_log(monkeypatch):
+    """What the desk has to say is asked for, too."""
+    shown = []
+
+    def run(self):
+        self._take_in()
+        shown.extend(line.sentence for line in self.board.view().log)
+        self._return_code = 0
+
+    monkeypatch.setattr(Console, "run", run)
+    run_console(programme(), lambda event: None, list, clock(), lambda: ["The log is open."])
+    assert shown == ["The log is open."]

@@ -1,0 +1,323 @@
+"""The operator's hand: what each key does, without a screen."""
+
+from dataclasses import dataclass, field
+
+import pytest
+
+from broadcaster.clock import VirtualClock
+from broadcaster.console.board import Board
+from broadcaster.console.hand import Hand, Works, find_segment, key_words, moved
+from broadcaster.console.view import View
+from broadcaster.story.events import (
+    EndSession,
+    FactChanged,
+    InEvent,
+    Jump,
+    JumpTiming,
+    JumpWaiting,
+    OutEvent,
+    SetFact,
+    StartSession,
+    StationClosed,
+    TakeBackJump,
+)
+from tests.console.scene import SEGMENTS, at, clock, on_air, opened, programme
+
+NAMES = list(SEGMENTS)
+
+
+@dataclass
+class Desk:
+    """A hand at a desk, and what came of its keys."""
+
+    board: Board
+    clock: VirtualClock
+    sent: list[InEvent] = field(default_factory=list)
+    left: int = 0
+    lights: int = 0
+
+    def __post_init__(self) -> None:
+        self.hand = Hand(self.sent.append, self.clock, leave=self._leave, switch_light=self._light)
+
+    def _leave(self) -> None:
+        self.left += 1
+
+    def _light(self) -> None:
+        self.lights += 1
+
+    @property
+    def view(self) -> View:
+        return self.board.view()
+
+    @property
+    def chosen(self) -> str:
+        return NAMES[self.hand.segment]
+
+    def press(self, *keys: str) -> list[InEvent]:
+        """Press keys, a tenth of a second apart; what they sent."""
+        self.sent.clear()
+        for key in keys:
+            self.hand.press(key, key if len(key) == 1 else None, self.view)
+            self.clock.wait(0.1)
+        return list(self.sent)
+
+
+def desk(*events: OutEvent) -> Desk:
+    """A desk after these events; without any, in the middle of an item."""
+    time = clock()
+    board = Board(programme(), time)
+    for event in events or on_air():
+        board.apply(event)
+    return Desk(board, time)
+
+
+# --- choosing -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ("3", "the word"),
+        ("9", "home"),
+        ("w", "watch"),
+        ("wr", "wrong stage"),
+        ("af", "afloat"),
+        ("ga", "the gate"),  # a later word of its name
+        ("the k", "the key"),
+        ("HOME", "home"),
+    ],
+)
+def test_find_segment(typed, name):
+    """A number, or the beginning of any word of the name, means a segment."""
+    assert NAMES[find_segment(NAMES, typed)] == name
+
+
+@pytest.mark.parametrize("typed", ["0", "10", "x", "omed"])
+def test_find_nothing(typed):
+    """What means no segment finds none."""
+    assert find_segment(NAMES, typed) is None
+
+
+def test_names_before_later_words():
+    """A name that begins with the letters goes before one that has them within."""
+    assert find_segment(["the gate", "gate two"], "gate") == 1
+
+
+def test_two_figures_choose_a_segment_past_the_ninth():
+    """1 and 2 typed quickly mean 12."""
+    assert find_segment([str(n) for n in range(20)], "12") == 11
+
+
+def test_arrows_stop_at_the_ends():
+    """The choice does not run over the ends of the list."""
+    assert (moved("up", 0, 9), moved("down", 8, 9)) == (0, 8)
+    assert (moved("home", 5, 9), moved("end", 5, 9)) == (0, 8)
+    assert moved("x", 5, 9) is None
+
+
+def test_typing_chooses_and_sends_nothing():
+    """Letters and figures never change what is on air."""
+    trial = desk()
+    assert trial.press("t", "h", "e", " ", "k") == []
+    assert trial.chosen == "the key"
+
+
+def test_letters_typed_later_begin_anew():
+    """After a pause, typing is a new word."""
+    trial = desk()
+    trial.press("h", "o")
+    trial.clock.wait(2)
+    trial.press("a")
+    assert trial.chosen == "afloat"
+
+
+def test_a_letter_that_does_not_go_on_begins_anew():
+    """3 and then 9 chooses 9 where there is no 39."""
+    trial = desk()
+    trial.press("3", "9")
+    assert trial.chosen == "home"
+
+
+def test_what_is_not_found_is_said():
+    """Letters that mean nothing leave the choice, and say so."""
+    trial = desk()
+    trial.press("9", "q")
+    assert trial.chosen == "home"
+    assert trial.hand.remark == "No segment is called '9q'."
+
+
+# --- jumping ------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("key", "timing"),
+    [
+        ("enter", JumpTiming.AFTER_ITEM),
+        ("ctrl+r", JumpTiming.AFTER_ROUND),
+        ("ctrl+n", JumpTiming.NOW),
+    ],
+)
+def test_jump_keys(key, timing):
+    """Each jump key sends one jump to the chosen segment, with its timing."""
+    assert desk().press("down", "down", key) == [Jump("the word", timing)]
+
+
+def test_cutting_a_clue_is_asked_first():
+    """While a clue is on air, one press of the key for now sends nothing, and names the clue."""
+    trial = desk(*on_air("the first crate"))
+    assert trial.press("ctrl+n") == []
+    assert trial.hand.question is not None
+    assert trial.hand.question.sentence == "Jump now and CUT THE CLUE 'the first crate'?"
+    assert trial.hand.question.keys == "Ctrl+N again does it, Esc leaves it"
+
+
+@pytest.mark.parametrize("answer", ["ctrl+n", "enter"])
+def test_the_key_again_or_enter_cuts_the_clue(answer):
+    """The question is answered by the same key or Enter, and the jump is made once."""
+    trial = desk(*on_air("the first crate"))
+    assert trial.press("down", "ctrl+n", answer) == [Jump("watch again", JumpTiming.NOW)]
+    assert trial.hand.question is None
+
+
+def test_escape_keeps_the_clue():
+    """Esc drops the question; Enter after it is a jump after the item again."""
+    trial = desk(*on_air("the first crate"))
+    assert trial.press("ctrl+n", "escape") == []
+    assert trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
+
+
+def test_another_key_drops_the_question_and_does_its_own_work():
+    """Choosing another segment is an answer, too: no."""
+    trial = desk(*on_air("the first crate"))
+    assert trial.press("ctrl+n", "down", "ctrl+r") == [
+        Jump("watch again", JumpTiming.AFTER_ROUND),
+    ]
+
+
+def test_a_question_does_not_wait_for_ever():
+    """Ten seconds on, the same key asks anew instead of cutting the clue."""
+    trial = desk(*on_air("the first crate"))
+    trial.press("ctrl+n")
+    trial.clock.wait(10.1)
+    assert trial.press("ctrl+n") == []
+    assert trial.hand.question is not None
+
+
+def test_a_key_held_down_jumps_once():
+    """The terminal repeats a key that is held; the story is moved once."""
+    assert len(desk().press(*["ctrl+n"] * 5)) == 1
+
+
+def test_taking_back():
+    """A waiting jump is taken back by a key, and the answer names it."""
+    trial = desk(*on_air(), JumpWaiting(at(10), "home", JumpTiming.AFTER_ROUND))
+    assert trial.press("ctrl+z") == [TakeBackJump()]
+    assert trial.hand.remark == "The jump to home is taken back."
+
+
+# --- the session and the station ----------------------------------------------------------------
+
+
+def test_start():
+    """A session starts on one key: it can be ended again."""
+    assert desk(opened()).press("ctrl+s") == [StartSession()]
+
+
+def test_end_asks():
+    """A session on air is ended by the key twice."""
+    trial = desk()
+    assert trial.press("ctrl+e") == []
+    assert trial.press("ctrl+e") == [EndSession()]
+
+
+def test_end_without_a_session_is_the_storys_to_refuse():
+    """The console decides no rule of the broadcast: it sends, and the story answers."""
+    assert desk(opened()).press("ctrl+e") == [EndSession()]
+
+
+@pytest.mark.parametrize("key", ["ctrl+q", "ctrl+c"])
+@pytest.mark.parametrize("events", [[opened()], on_air()])
+def test_leaving_asks_while_the_station_is_open(key, events):
+    """Standing by or on air, leaving takes the station off air, and is asked about gravely."""
+    trial = desk(*events)
+    trial.press(key)
+    assert trial.left == 0
+    assert trial.hand.question is not None
+    assert trial.hand.question.grave
+    assert "OFF AIR" in trial.hand.question.sentence
+    trial.press(key)
+    assert trial.left == 1
+
+
+def test_leaving_after_the_station_closed():
+    """Once the station is off air there is nothing to ask."""
+    trial = desk(opened(), StationClosed(at(5)))
+    trial.press("ctrl+q")
+    assert trial.left == 1
+
+
+def test_light():
+    """The light is switched by one key."""
+    trial = desk()
+    trial.press("ctrl+t")
+    assert trial.lights == 1
+
+
+# --- facts --------------------------------------------------------------------------------------
+
+
+def test_tab_changes_the_panel():
+    """Tab leads to the facts and back."""
+    trial = desk()
+    trial.press("tab")
+    assert trial.hand.works is Works.FACTS
+    trial.press("tab")
+    assert trial.hand.works is Works.SEGMENTS
+
+
+@pytest.mark.parametrize(
+    ("key", "value"), [("+", True), ("=", True), ("-", False), ("_", False), (" ", True)]
+)
+def test_yes_and_no(key, value):
+    """Plus is yes, minus is no, the space bar turns a fact over; shifted or not."""
+    assert desk().press("tab", "down", key) == [SetFact("lamp_lit", value, "operator")]
+
+
+@pytest.mark.parametrize(("key", "value"), [("+", 1), ("-", -1)])
+def test_numbers(key, value):
+    """Plus and minus count a number up and down."""
+    assert desk().press("tab", key) == [SetFact("crates_open", value, "operator")]
+
+
+def test_counting_faster_than_the_station_answers():
+    """Three quick presses count three, though the screen still shows the old number."""
+    assert [event.value for event in desk().press("tab", "+", "+", "+")] == [1, 2, 3]
+
+
+def test_counting_on_from_what_the_room_said():
+    """After a while the count goes on from what the station told, not from what was asked."""
+    trial = desk()
+    trial.press("tab", "+")
+    trial.clock.wait(2)
+    trial.board.apply(FactChanged(at(12), "crates_open", 3, "room"))
+    assert trial.press("+") == [SetFact("crates_open", 4, "operator")]
+
+
+def test_a_number_is_not_turned_over():
+    """The space bar on a number says what to press instead."""
+    trial = desk()
+    assert trial.press("tab", " ") == []
+    assert trial.hand.remark == "crates_open is a number: + and - change it."
+
+
+@pytest.mark.parametrize("key", ["enter", "ctrl+n", "ctrl+r"])
+def test_no_jump_while_the_keys_work_on_the_facts(key):
+    """In the facts a jump key sends nothing, and says where the keys are."""
+    trial = desk()
+    assert trial.press("tab", key) == []
+    assert trial.hand.remark == "The keys work on the facts. Tab goes to the segments."
+
+
+def test_key_words():
+    """Keys are named as they are printed."""
+    assert [key_words(key) for key in ("ctrl+n", "enter")] == ["Ctrl+N", "Enter"]
