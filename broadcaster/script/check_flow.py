@@ -34,22 +34,12 @@ def _segment_faults(segment: WrittenSegment, scene: Scene) -> Iterator[Fault]:
         )
     if not segment.items and segment.written.could_read("play"):
         yield segment.written.fault("play", f"`{segment.name}` has nothing in it.", "Add an item.")
-    for way in segment.exits:
-        if way.form.to not in scene.segment_names and way.form.to != END:
-            yield way.fault(
-                "to",
-                f"There is no segment {clipped(way.form.to)}.",
-                known_names(way.form.to, chain([END], scene.segment_names)),
-            )
-    sure = next((place for place, way in enumerate(segment.exits) if _is_sure(way.form)), None)
-    if sure is not None:
-        for way in segment.exits[sure + 1 :]:
-            yield Fault(
-                way.place(),
-                "This exit is never taken: one above it always holds.",
-                "Move it up, or give the one above a `when`.",
-            )
-    elif not segment.written.form.repeat and _exits_are_whole(segment):
+    yield from _exit_faults(segment, scene)
+    if not (
+        segment.written.form.repeat
+        or any(_is_sure(way.form) for way in segment.exits)
+        or _may_have_lost_an_exit(segment)
+    ):
         yield Fault(
             segment.key,
             f"`{segment.name}` can end in silence: it does not repeat and no exit surely holds.",
@@ -57,14 +47,36 @@ def _segment_faults(segment: WrittenSegment, scene: Scene) -> Iterator[Fault]:
         )
 
 
+def _exit_faults(segment: WrittenSegment, scene: Scene) -> Iterator[Fault]:
+    shadowed = False
+    for way in segment.exits:
+        to = way.form.to
+        if to not in scene.segment_names and to != END:
+            known = known_names(to, chain([END], scene.segment_names))
+            yield way.fault("to", f"There is no segment {clipped(to)}.", known)
+        if shadowed and not way.form.at_once:
+            yield Fault(
+                way.place(),
+                "This exit is never taken: one above it always holds.",
+                "Move it up, or give the one above a `when`.",
+            )
+        if _is_sure(way.form) and way.form.at_once:
+            yield way.fault(
+                "at once",
+                f"This exit always holds, and at once: nothing of `{segment.name}` goes out.",
+                "Give it a `when`, or take `at once` out.",
+            )
+        shadowed = shadowed or _is_sure(way.form)
+
+
 def _is_sure(way: Exit) -> bool:
     """Whether an exit always holds."""
     return way.when is None or way.when.root == YesNoLiteral(value=True)
 
 
-def _exits_are_whole(segment: WrittenSegment) -> bool:
-    """Whether all that the writer wrote of ways on could be read; else silence is not proven."""
-    return not segment.written.node.left_out and segment.written.could_read("exits")
+def _may_have_lost_an_exit(segment: WrittenSegment) -> bool:
+    """Whether something faulty was left out that may have been a way on."""
+    return bool(segment.written.node.left_out) or not segment.written.could_read("exits")
 
 
 def flow_advice(scene: Scene) -> Iterator[Fault]:

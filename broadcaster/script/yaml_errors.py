@@ -66,7 +66,11 @@ _SAYINGS = (
     ),
     _Saying("node content", "A text cannot begin with this character.", _QUOTES),
     _Saying("mapping keys are not allowed", "A text cannot begin with `? `.", _QUOTES),
-    _Saying("block mapping|block node|document start", "This line does not fit the ones above it.", _INDENT),
+    _Saying(
+        "block mapping|block node|document start",
+        "This line does not fit the ones above it.",
+        _INDENT,
+    ),
     _Saying("block scalar", "The text behind `|` or `>` is not indented as it must be.", _INDENT),
 )
 

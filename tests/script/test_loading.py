@@ -99,6 +99,12 @@ def test_what_is_faulty_brings_no_further_faults_about(told):
     ]
 
 
+def test_an_exit_at_once_is_not_shadowed_by_one_at_the_end_of_the_round(told):
+    """What always holds at a round's end does not keep an exit from being taken before."""
+    at_once = "      - to: watch\n        when: lamp_lit\n        at once: yes\n"
+    assert told(("      - to: end\n", "      - to: end\n" + at_once)) == []
+
+
 NIGHT = """\
   night:
     repeat: yes
