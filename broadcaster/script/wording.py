@@ -44,8 +44,7 @@ def fault_of(error: ErrorDetails, spot: Spot) -> Fault:
 
 
 def _missing_key(spot: Spot, key: str) -> Fault:
-    holder = f"`{spot.name}`" if spot.name else "The file"
-    return Fault(spot.node.place, f"{holder} lacks `{key}`.", f"Add `{key}: ...`.")
+    return Fault(spot.node.place, f"{_named(spot)} lacks `{key}`.", f"Add `{key}: ...`.")
 
 
 def _unknown_key(spot: Spot) -> Fault:
@@ -84,14 +83,17 @@ def _unknown_kind(spot: Spot) -> Fault:
 
 
 def _wrong_shape(spot: Spot, wanted: str) -> Fault:
-    name = f"`{spot.name}`" if spot.name else "The file"
     mend = _HOW_TO_WRITE[wanted]
     if isinstance(spot.node, Scalar) and not spot.node.text:
-        return Fault(_key_place(spot), f"Nothing stands behind {name}.", mend)
+        return Fault(_key_place(spot), f"Nothing stands behind {_named(spot)}.", mend)
     found = _SHAPES[type(spot.node)]
+    return Fault(spot.node.place, f"{_named(spot)} is {found}, where {wanted} should be.", mend)
+
+
+def _named(spot: Spot) -> str:
     if isinstance(spot.step, int):
-        name = f"This entry of {name}"
-    return Fault(spot.node.place, f"{name} is {found}, where {wanted} should be.", mend)
+        return f"This entry of `{spot.name}`"
+    return f"`{spot.name}`" if spot.name else "The file"
 
 
 def _unfit(spot: Spot, node: Scalar, error: ErrorDetails) -> Fault:

@@ -59,3 +59,16 @@ def test_a_voice_beside_the_script_wins(tmp_path):
     (voices / "keper.yaml").write_text("about: One of ours.\nrate: 20\n", encoding="utf-8")
     (fault,) = examine(script).faults
     assert str(fault) == f"{voices / 'keper.yaml'}:2:7: `rate` is `20`. It can be from 80 to 450."
+
+
+def test_an_entry_of_a_list_is_spoken_of_as_one(tmp_path):
+    """What an exit lacks is not lacking in the list of exits."""
+    script = tmp_path / "show.yaml"
+    text = (FLAWED / "exit-to-nowhere.yaml").read_text(encoding="utf-8")
+    script.write_text(text.replace("        to: ende\n", "      - to:\n      - end\n"), "utf-8")
+    assert [str(fault).removeprefix(f"{script}:") for fault in examine(script).faults] == [
+        "16:9: This entry of `exits` lacks `to`. Add `to: ...`.",
+        "17:9: Nothing stands behind `to`. Write it, or take the key out.",
+        "18:9: This entry of `exits` is a single value, where a set of keys should be. "
+        "Write its keys below it, indented, each as `key: value`.",
+    ]
