@@ -13,6 +13,7 @@ from pydantic import ValidationError
 from pydantic_core import ErrorDetails
 
 from broadcaster.errors import Fault
+from broadcaster.script.annotations import kinds
 from broadcaster.script.forms import Form
 from broadcaster.script.spots import Finder, Spot, take_out
 from broadcaster.script.tree import Mapping, Node, Scalar, Sequence
@@ -81,7 +82,9 @@ def _follows(error: ErrorDetails, spot: Spot) -> bool:
     """Whether the error is only there because something faulty was taken out."""
     if not isinstance(spot.node, Mapping) or not spot.node.left_out:
         return False
-    return error["type"] != "missing" or error["loc"][-1] in spot.node.left_out
+    if error["type"] == "missing":
+        return error["loc"][-1] in spot.node.left_out
+    return error["type"] == "value_error" or bool(kinds(spot.wanted))
 
 
 def _plain(node: Node) -> object:

@@ -72,3 +72,15 @@ def test_an_entry_of_a_list_is_spoken_of_as_one(tmp_path):
         "18:9: This entry of `exits` is a single value, where a set of keys should be. "
         "Write its keys below it, indented, each as `key: value`.",
     ]
+
+
+def test_what_cannot_be_read_hides_nothing_and_brings_nothing_about(tmp_path):
+    """An alias for a text is one fault; an unknown key with one inside is a second."""
+    script = tmp_path / "show.yaml"
+    text = (FLAWED / "alias.yaml").read_text(encoding="utf-8")
+    script.write_text(text.replace("opening:", "extra: {a: *b}\nopening:"), encoding="utf-8")
+    assert [str(fault).removeprefix(f"{script}:")[:40] for fault in examine(script).faults] == [
+        "6:1: `extra` is not known here. Known: `",
+        "6:12: `*b` is an alias, which a script c",
+        "16:14: `*us` is an alias, which a script",
+    ]
