@@ -68,7 +68,7 @@ class Console(App[None], inherit_bindings=False):
             OnAir("on_air"),
             Coming("coming"),
             Segments("segments"),
-            Facts("facts"),
+            Facts("facts", len(board.view().facts)),
             Output("output"),
             Log("log"),
         )
@@ -165,7 +165,7 @@ def run_console(
     board = Board(programme, clock)
     for _ in range(OPENINGS):
         console = Console(board, send, events, clock, notices)
-        console.run()
+        console.run(mouse=False)  # the terminal's own selecting and copying stays
         if console.failure:
             raise console.failure
         if console.return_code == 0:

@@ -1,12 +1,14 @@
 """The operator's hand: what each key does. A key becomes an event for the station, or a question.
 
 Letters and figures only ever choose a line; whatever is heard on air takes another key. A move
-that cannot be undone is asked about first: the same key again, or Enter, does it.
+that cannot be undone is asked about first, and Enter does it: the key itself, held down or pressed
+again by someone who did not look, only asks once more.
 """
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import partial
 
 from broadcaster.clock import Clock
 from broadcaster.console.view import FactView, Phase, View
@@ -44,10 +46,6 @@ class Question:
     """What is asked before a move that cannot be undone."""
 
     sentence: str
-    keys: str
-    """What the keys do about it, in words."""
-    key: str
-    """The key that does it; so does Enter."""
     act: Callable[[], None]
     asked_s: float
     grave: bool = False
@@ -70,7 +68,7 @@ class Hand:
         self._leave = leave
         self._switch_light = switch_light
         self._typed_s = 0.0
-        self._jumped_s: float | None = None
+        self._jumped: tuple[Jump, float] | None = None
         self._asked_facts: dict[str, tuple[FactState, float]] = {}
         self.works = Works.SEGMENTS
         self.segment = 0
@@ -98,7 +96,7 @@ class Hand:
         self.settle()
         self.remark = ""
         question, self.question = self.question, None
-        if question and key in (question.key, "enter"):
+        if question and key == "enter":
             question.act()
         elif question and key == "escape":
             self._say("Left as it was.")
@@ -122,35 +120,33 @@ class Hand:
             case "ctrl+t":
                 self._switch_light()
             case "ctrl+q" | "ctrl+c":
-                self._close(key, view)
+                self._close(view)
             case "tab" | "shift+tab":
                 self._change_panel(view)
             case _:
                 return False
         return True
 
-    def _ask(
-        self, key: str, sentence: str, act: Callable[[], None], *, grave: bool = False
-    ) -> None:
-        keys = f"{key_words(key)} again does it, Esc leaves it"
-        self.question = Question(sentence, keys, key, act, self._clock.seconds(), grave)
+    def _ask(self, sentence: str, act: Callable[[], None], *, grave: bool = False) -> None:
+        self.question = Question(sentence, act, self._clock.seconds(), grave)
 
     def _take_back(self, view: View) -> None:
+        self._jumped = None
         self._send(TakeBackJump())
         if view.waiting:
             self._say(f"The jump to {view.waiting.segment} is taken back.")
 
     def _end_session(self, view: View) -> None:
         if view.phase is Phase.ON_AIR:
-            self._ask("ctrl+e", "End this session?", lambda: self._send(EndSession()))
+            self._ask("End this session?", lambda: self._send(EndSession()))
         else:
             self._send(EndSession())
 
-    def _close(self, key: str, view: View) -> None:
+    def _close(self, view: View) -> None:
         if view.phase is Phase.OFF_AIR:
             self._leave()
         else:
-            self._ask(key, "Closing takes the station OFF AIR.", self._leave, grave=True)
+            self._ask("Closing takes the station OFF AIR.", self._leave, grave=True)
 
     def _change_panel(self, view: View) -> None:
         self.typed = ""
@@ -182,20 +178,17 @@ class Hand:
                 self._type(letter, [segment.name for segment in view.segments])
 
     def _jump(self, segment: str, timing: JumpTiming) -> None:
+        """Send a jump, but not the same one again while the key is held down."""
         self.typed = ""
-        self._send(Jump(segment, timing))
+        jump, now = Jump(segment, timing), self._clock.seconds()
+        if self._jumped is None or self._jumped[0] != jump or now - self._jumped[1] > ECHO_S:
+            self._jumped = (jump, now)
+            self._send(jump)
 
     def _jump_now(self, segment: str, view: View) -> None:
-        now = self._clock.seconds()
-        if self._jumped_s is not None and now - self._jumped_s < ECHO_S:
-            return
-
-        def jump() -> None:
-            self._jumped_s = self._clock.seconds()
-            self._jump(segment, JumpTiming.NOW)
-
+        jump = partial(self._jump, segment, JumpTiming.NOW)
         if view.clue_at_stake:
-            self._ask("ctrl+n", f"Jump now and CUT THE CLUE {view.clue_at_stake!r}?", jump)
+            self._ask(f"Jump now and CUT THE CLUE {view.clue_at_stake!r}?", jump)
         else:
             jump()
 
@@ -252,8 +245,3 @@ def find_segment(names: Sequence[str], typed: str) -> int | None:
     begins = [n for n, name in enumerate(names) if name.casefold().startswith(wanted)]
     within = [n for n, name in enumerate(names) if f" {wanted}" in f" {name.casefold()}"]
     return next(iter(begins + within), None)
-
-
-def key_words(key: str) -> str:
-    """A key as it is printed on the keys: `Ctrl+N`."""
-    return "+".join(part.capitalize() for part in key.split("+"))

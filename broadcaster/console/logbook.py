@@ -91,4 +91,4 @@ def _aired(event: ItemAired) -> tuple[int, Weight, str] | None:
     told = f"{where}{item_words(event.item, event.text)}{clue}"
     if event.complete:
         return event.end_frame, Weight.AIRED, told
-    return event.end_frame, Weight.CUT, f"{told}, cut"
+    return event.end_frame, Weight.CUT, f"CUT {told}"

@@ -104,7 +104,7 @@ def test_a_cut_item_ends_where_it_was_cut():
     assert view.air is not None
     assert view.air.left_s == pytest.approx(1)
     assert view.log[-1].weight is Weight.CUT
-    assert view.log[-1].sentence == "watch: Heron calling the light. (clue: a clue), cut"
+    assert view.log[-1].sentence == "CUT watch: Heron calling the light. (clue: a clue)"
 
 
 def test_between_items_only_the_carrier_is_on_air():
@@ -226,7 +226,7 @@ def test_log_leaves_out_pauses():
     """A pause that ran its time leaves no line; one that was cut does."""
     pause = started(0, 4, "pause", item="pause")
     assert "watch: pause" not in sentences(view_after(opened(), pause, aired(pause)))
-    assert "watch: pause, cut" in sentences(view_after(opened(), pause, aired(pause, cut_s=2)))
+    assert "CUT watch: pause" in sentences(view_after(opened(), pause, aired(pause, cut_s=2)))
 
 
 def test_log_forgets_the_oldest_lines():

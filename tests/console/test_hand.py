@@ -6,7 +6,7 @@ import pytest
 
 from broadcaster.clock import VirtualClock
 from broadcaster.console.board import Board
-from broadcaster.console.hand import Hand, Works, find_segment, key_words, moved
+from broadcaster.console.hand import Hand, Works, find_segment, moved
 from broadcaster.console.view import View
 from broadcaster.story.events import (
     EndSession,
@@ -168,15 +168,22 @@ def test_cutting_a_clue_is_asked_first():
     assert trial.press("ctrl+n") == []
     assert trial.hand.question is not None
     assert trial.hand.question.sentence == "Jump now and CUT THE CLUE 'the first crate'?"
-    assert trial.hand.question.keys == "Ctrl+N again does it, Esc leaves it"
 
 
-@pytest.mark.parametrize("answer", ["ctrl+n", "enter"])
-def test_the_key_again_or_enter_cuts_the_clue(answer):
-    """The question is answered by the same key or Enter, and the jump is made once."""
+def test_enter_cuts_the_clue():
+    """The question is answered by Enter, and the jump is made once."""
     trial = desk(*on_air("the first crate"))
-    assert trial.press("down", "ctrl+n", answer) == [Jump("watch again", JumpTiming.NOW)]
+    assert trial.press("down", "ctrl+n", "enter") == [Jump("watch again", JumpTiming.NOW)]
     assert trial.hand.question is None
+
+
+@pytest.mark.parametrize("key", ["ctrl+n", "ctrl+e", "ctrl+q"])
+def test_a_key_held_down_does_not_answer_its_own_question(key):
+    """However often the terminal repeats the key, it only asks."""
+    trial = desk(*on_air("the first crate"))
+    assert trial.press(*[key] * 20) == []
+    assert trial.left == 0
+    assert trial.hand.question is not None
 
 
 def test_escape_keeps_the_clue():
@@ -195,17 +202,24 @@ def test_another_key_drops_the_question_and_does_its_own_work():
 
 
 def test_a_question_does_not_wait_for_ever():
-    """Ten seconds on, the same key asks anew instead of cutting the clue."""
+    """Ten seconds on, Enter is a jump after the item again, and cuts nothing."""
     trial = desk(*on_air("the first crate"))
     trial.press("ctrl+n")
     trial.clock.wait(10.1)
-    assert trial.press("ctrl+n") == []
-    assert trial.hand.question is not None
+    assert trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
 
 
-def test_a_key_held_down_jumps_once():
+@pytest.mark.parametrize("key", ["enter", "ctrl+r", "ctrl+n"])
+def test_a_key_held_down_jumps_once(key):
     """The terminal repeats a key that is held; the story is moved once."""
-    assert len(desk().press(*["ctrl+n"] * 5)) == 1
+    assert len(desk().press(*[key] * 5)) == 1
+
+
+def test_a_second_thought_is_not_taken_for_a_held_key():
+    """Another segment, or the same again after it was taken back, is a jump of its own."""
+    trial = desk()
+    assert len(trial.press("ctrl+n", "down", "ctrl+n")) == 2
+    assert len(trial.press("enter", "ctrl+z", "enter")) == 3
 
 
 def test_taking_back():
@@ -224,10 +238,10 @@ def test_start():
 
 
 def test_end_asks():
-    """A session on air is ended by the key twice."""
+    """A session on air is ended only after a question."""
     trial = desk()
     assert trial.press("ctrl+e") == []
-    assert trial.press("ctrl+e") == [EndSession()]
+    assert trial.press("enter") == [EndSession()]
 
 
 def test_end_without_a_session_is_the_storys_to_refuse():
@@ -245,7 +259,7 @@ def test_leaving_asks_while_the_station_is_open(key, events):
     assert trial.hand.question is not None
     assert trial.hand.question.grave
     assert "OFF AIR" in trial.hand.question.sentence
-    trial.press(key)
+    trial.press("enter")
     assert trial.left == 1
 
 
@@ -316,8 +330,3 @@ def test_no_jump_while_the_keys_work_on_the_facts(key):
     trial = desk()
     assert trial.press("tab", key) == []
     assert trial.hand.remark == "The keys work on the facts. Tab goes to the segments."
-
-
-def test_key_words():
-    """Keys are named as they are printed."""
-    assert [key_words(key) for key in ("ctrl+n", "enter")] == ["Ctrl+N", "Enter"]

@@ -124,7 +124,7 @@ def engraved(length_s: float, columns: int) -> tuple[str, str]:
     """The marks and the figures of a scale that is length_s seconds long, each `columns` wide."""
     per_column = length_s / columns
     fine = next((s for s in STEPS_S if s >= MARK_COLUMNS * per_column), STEPS_S[-1])
-    coarse = next((s for s in STEPS_S if s >= max(1, FIGURE_COLUMNS * per_column)), STEPS_S[-1])
+    coarse = next((s for s in STEPS_S if s >= FIGURE_COLUMNS * per_column), STEPS_S[-1])
     marks, figures = [" "] * columns, " " * columns
     for number in range(int(length_s / fine) + 1):
         marks[min(columns - 1, round(number * fine / per_column))] = "╷"

@@ -2,6 +2,8 @@
 
 from collections.abc import Hashable
 
+from textual.geometry import Size
+
 from broadcaster.console.hand import Works
 from broadcaster.console.palette import Palette
 from broadcaster.console.panels.choice import ChoicePanel, Line, key_row, plate
@@ -15,7 +17,16 @@ VALUE_COLUMNS = 5
 
 
 class Facts(ChoicePanel):
-    """The list of facts."""
+    """The list of facts: as high as it needs to be, where the style leaves that to it."""
+
+    def __init__(self, name: str, count: int) -> None:
+        super().__init__(name)
+        self._count = count
+
+    def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
+        """Rows for the title, the facts, an empty row and the keys."""
+        del container, viewport, width
+        return self._count + 3
 
     def stamp(self, scene: Scene) -> Hashable:
         """The facts and the choice."""

@@ -42,7 +42,7 @@ def _line(scene: Scene, width: int) -> Row:
 def _asked(question: Question, width: int, palette: Palette) -> Row:
     """The keys stand at the right edge, whole; a long sentence gives way to them."""
     ink = palette.alarm if question.grave else palette.question
-    keys = f"  {question.keys}  "
+    keys = "  Enter does it, Esc leaves it  "
     sentence = column(f"  ? {question.sentence}", width - len(keys))
     return ((sentence + keys, ink),)
 

@@ -66,7 +66,8 @@ def _copy(view: View) -> tuple[str, str, int]:
     if air is None:
         return (*CALM[view.phase], 0)
     large = air.text if air.kind in WORDED else air.kind
-    return large, air.text, word_at(air.text, air.progress)
+    text = air.text if air.text != air.kind else ""
+    return large, text, word_at(text, air.progress)
 
 
 def _head(air: AirView, palette: Palette, width: int) -> list[Row]:

@@ -52,4 +52,4 @@ def _note(segment: SegmentView, view: View) -> str:
         return f"{segment.waits.value}, in {session_clock(view.air.left_s)}"
     if segment.waits:
         return segment.waits.value
-    return f"on air: {view.why}" if segment.on_air else segment.about
+    return f"by {view.why}" if segment.on_air else segment.about
