@@ -19,7 +19,7 @@ WORDED = (Say.kind, Groups.kind, Spell.kind, Morse.kind, Pips.kind)
 """Kinds of item whose text is what is heard; of the others the kind is shown large."""
 MOST_LINES = 4
 """Large lines at once: more than a listener can have in mind are not shown."""
-SIZES = (3, 2, 1)
+SIZES = (6, 5, 4, 3, 2, 1)
 """Sizes of the lettering; the terminal's own letters are a third of the smallest."""
 TEXT_ROWS = 2
 """Rows that the large lines leave to the whole text."""
