@@ -9,6 +9,8 @@ from broadcaster.script.profiles import VoiceProfile
 
 _JOINERS = "\u200c\u200d"
 """Invisible, but scripts and emoji are read differently with them."""
+_LONG_WORD = re.compile(r"\S{40}(?=\S)")
+_REPEATED = re.compile(r"(?<!\S)(\S)(?: \1){3,}(?!\w)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +57,15 @@ def clean(text: str) -> str:
     characters and invisible formatting go. Letters and figures in fancy dress (circled,
     full-width, mathematical, Roman numerals) become plain ones: espeak skips the first kinds.
     Accents are composed, runs of white space are one space.
+
+    Where espeak was measured to lose words, signs go in that keep them: a space after 40
+    characters of a word (it loses what comes after 128 bytes, or 40 figures), commas between
+    four and more of one character (it says `X X X X` as three).
     """
     composed = unicodedata.normalize("NFC", text)
-    return re.sub(r"\s+", " ", "".join(map(_clean_character, composed))).strip()
+    spaced = " ".join("".join(map(_clean_character, composed)).split())
+    broken = _LONG_WORD.sub(r"\g<0> ", spaced)
+    return _REPEATED.sub(lambda found: found[0].replace(" ", ", "), broken)
 
 
 def is_speakable(text: str) -> bool:
