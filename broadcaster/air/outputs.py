@@ -26,6 +26,9 @@ PERIOD_S = 0.05
 while three busy processes held both cores; 20 ms left gaps."""
 
 
+DEVICE_PERIOD_S = 0.1
+
+
 class Output(Protocol):
     """What the station asks of an output."""
 
@@ -179,7 +182,7 @@ class DeviceOutput:
 
     def heard(self, ring: Ring) -> int:
         """A period is on its way to the loudspeaker (common practice, no source)."""
-        return max(0, ring.taken - frames_from_seconds(PERIOD_S))
+        return max(0, ring.taken - frames_from_seconds(DEVICE_PERIOD_S))
 
     def close(self) -> None:
         """Stop and let the device go."""
@@ -191,7 +194,7 @@ class DeviceOutput:
                 output_format=miniaudio.SampleFormat.SIGNED16,
                 nchannels=CHANNELS,
                 sample_rate=RATE,
-                buffersize_msec=round(PERIOD_S * 1000),
+                buffersize_msec=round(DEVICE_PERIOD_S * 1000),
                 device_id=self._device.id,
                 backends=[self._device.backend],
                 app_name="broadcaster",

@@ -200,6 +200,8 @@ class StationClosed:
     """The last thing a station says; the broadcast was this many frames long."""
 
     frame: int
+    underruns: int = 0
+    """How often its output had to do without it."""
     trouble: str = ""
     """What its output could not do at the end, in a sentence."""
 
