@@ -83,7 +83,7 @@ class Board:
 
     def _facts_of_script(self) -> dict[str, FactView]:
         facts = self._programme.facts
-        return {name: FactView(name, value, "", "") for name, value in facts.items()}
+        return {name: FactView(name, fact.at_first, "", "") for name, fact in facts.items()}
 
     def _wall(self, frame: int) -> datetime:
         return self._opened + timedelta(seconds=seconds_from_frames(frame))

@@ -34,10 +34,9 @@ def cast_voices(scene: Scene) -> tuple[dict[str, VoiceProfile], list[Fault]]:
 def _voices_named(scene: Scene) -> Iterator[tuple[str, Written[Station] | Written[Item]]]:
     if scene.station:
         yield scene.station.form.voice, scene.station
-    for segment in scene.segments:
-        for item in segment.items:
-            if isinstance(item.form, SpokenItem) and item.form.voice is not None:
-                yield item.form.voice, item
+    for item in scene.items():
+        if isinstance(item.form, SpokenItem) and item.form.voice is not None:
+            yield item.form.voice, item
 
 
 def period_sound(scene: Scene) -> tuple[Sound | None, list[Fault]]:

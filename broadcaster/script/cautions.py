@@ -24,10 +24,9 @@ _SIGNAL = re.compile(r"\b(SOS|MAYDAY|PAN[ -]PAN|S[EÉ]CURIT[EÉ]|ZCZC|NNNN)\b", 
 
 def text_cautions(scene: Scene) -> Iterator[Fault]:
     """Emergency words in what is spoken or sent in Morse code; advice, as local rules decide."""
-    for segment in scene.segments:
-        for part in segment.items:
-            if isinstance(part.form, Say | Spell | Morse):
-                yield from _cautions(part.form, part)
+    for part in scene.items():
+        if isinstance(part.form, Say | Spell | Morse):
+            yield from _cautions(part.form, part)
 
 
 def _cautions(item: Item, part: Written[Item]) -> Iterator[Fault]:

@@ -1,71 +1,122 @@
-"""Whether facts are named as they can be, and conditions and texts speak of facts that exist."""
+"""Whether facts are declared as they can be, used, and set to what they can hold."""
 
 import re
 from collections.abc import Iterator
 
-from broadcaster.errors import Fault
-from broadcaster.script.condition_tree import Both, Comparison, Either, FactName, Node, Not, Sum
-from broadcaster.script.condition_types import check_condition
-from broadcaster.script.conditions import RESERVED
+from broadcaster.errors import Fault, Place
+from broadcaster.script.check_conditions import conditions
+from broadcaster.script.condition_tree import RESERVED, facts_in
+from broadcaster.script.facts import Fact
 from broadcaster.script.names import clipped, known_names
-from broadcaster.script.programme import Exit, Item, copy_of
+from broadcaster.script.programme import Item, SetFacts, copy_of
 from broadcaster.script.scene import Scene, Written
-from broadcaster.script.template import Template
+from broadcaster.script.template import TIMES, Template
+from broadcaster.script.tree import Mapping
 
 _FACT_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
+_HELD_NAME = re.compile(r"[^\W\d_][\w -]*")
 
 
 def fact_faults(scene: Scene) -> Iterator[Fault]:
-    """Names that no condition could use, unknown facts, and conditions that make no sense."""
-    yield from _name_faults(scene)
-    if not scene.script.could_read("facts"):
+    """Facts whose name or values cannot be used, and values that they cannot hold."""
+    for name, fact in scene.script.form.facts.items():
+        yield from _name_faults(name, scene.fact_place(name))
+        node = _declaration(scene, name)
+        if node:
+            yield from _declaration_faults(Written(fact, node))
+    if scene.script.could_read("facts"):
+        for part in scene.items():
+            if isinstance(part.form, SetFacts):
+                yield from _set_faults(part.form, part, scene)
+
+
+def _name_faults(name: str, place: Place) -> Iterator[Fault]:
+    if not _FACT_NAME.fullmatch(name):
+        yield Fault(
+            place,
+            f"A fact cannot be called {clipped(name)}.",
+            "Use letters A to Z, figures and `_`, and begin with a letter: `lamp_lit`.",
+        )
+    elif name in RESERVED or name in TIMES:
+        where = "conditions" if name in RESERVED else "texts"
+        yield Fault(
+            place,
+            f"A fact cannot be called `{name}`: the word has its own meaning in {where}.",
+            "Give it another name.",
+        )
+
+
+def _declaration(scene: Scene, name: str) -> Mapping | None:
+    """The long form in which a fact is declared, if it is."""
+    facts = scene.script.node.values["facts"]
+    node = facts.values[name] if isinstance(facts, Mapping) else None
+    return node if isinstance(node, Mapping) else None
+
+
+def _declaration_faults(part: Written[Fact]) -> Iterator[Fault]:
+    fact = part.form
+    if fact.one_of or "one of" in part:
+        yield from _list_faults(part)
+    for bound in ("from", "to"):
+        if bound in part and fact.kind != "a number":
+            yield part.fault(
+                bound,
+                f"Only a number has bounds; this fact is {fact.kind}.",
+                f"Take `{bound}` out.",
+            )
+            return
+    if fact.from_ is not None and fact.to is not None and fact.from_ >= fact.to:
+        yield part.fault("to", "`to` is not more than `from`.", "A fact must be able to change.")
+    elif refusal := fact.refusal(fact.at_first):
+        yield part.fault("at first", *refusal)
+
+
+def _list_faults(part: Written[Fact]) -> Iterator[Fault]:
+    names = part.form.one_of
+    for place, name in enumerate(names):
+        if not _HELD_NAME.fullmatch(name) or name in ("yes", "no"):
+            yield part.fault(
+                "one of",
+                f"A fact cannot hold the name {clipped(name)}.",
+                "Use letters, figures, spaces, `-` and `_`, begin with a letter,"
+                " and leave `yes` and `no` to facts without a list.",
+            )
+        elif name in names[:place]:
+            yield part.fault("one of", f"{clipped(name)} is listed twice.", "Take one out.")
+    if len(names) < 2:
+        yield part.fault("one of", "A fact needs two names or more.", "Add one.")
+
+
+def _set_faults(item: SetFacts, part: Written[Item], scene: Scene) -> Iterator[Fault]:
+    node = part.node.values["set"]
+    if not isinstance(node, Mapping):
         return
-    for part in _parts(scene):
-        if part.form.when:
-            for problem in check_condition(part.form.when, scene.facts):
-                yield part.fault("when", problem.message, problem.mend, problem.offset)
-        if isinstance(part.form, Item):
-            yield from _text_faults(part.form, part, scene)
-
-
-def _name_faults(scene: Scene) -> Iterator[Fault]:
-    for name in scene.script.form.facts:
-        if not _FACT_NAME.fullmatch(name):
+    if not node.keys and not node.left_out:
+        yield part.fault("set", "`set` changes nothing.", "Write `set: {fact: value}`.")
+    for name, value in item.set.items():
+        if name not in scene.facts:
             yield Fault(
-                scene.fact_place(name),
-                f"A fact cannot be called {clipped(name)}.",
-                "Use letters A to Z, figures and `_`, and begin with a letter: `lamp_lit`.",
+                node.keys[name].place,
+                f"There is no fact {clipped(name)}.",
+                known_names(name, scene.facts),
             )
-        elif name in RESERVED:
-            yield Fault(
-                scene.fact_place(name),
-                f"A fact cannot be called `{name}`: the word has its own meaning in conditions.",
-                "Give it another name.",
-            )
-
-
-def _text_faults(item: Item, part: Written[Item], scene: Scene) -> Iterator[Fault]:
-    text = copy_of(item)
-    if isinstance(text, Template):
-        for fact in text.facts:
-            if fact.name not in scene.facts:
-                yield part.fault(
-                    item.kind,
-                    f"There is no fact {clipped(fact.name)}.",
-                    known_names(fact.name, scene.facts),
-                    fact.offset,
-                )
+            continue
+        fact = scene.facts[name]
+        refusal = fact.refusal(value) if fact else None
+        if refusal:
+            message, mend = refusal
+            yield Fault(node.values[name].place, f"`{name}` cannot be set: {message}", mend)
 
 
 def fact_advice(scene: Scene) -> Iterator[Fault]:
     """Facts that nothing in a script without faults asks for."""
     used: set[str] = set()
-    for part in _parts(scene):
-        if part.form.when:
-            used |= _facts_in(part.form.when.root)
-        text = copy_of(part.form) if isinstance(part.form, Item) else None
+    for _, condition in conditions(scene):
+        used |= facts_in(condition.root)
+    for part in scene.items():
+        text = copy_of(part.form)
         if isinstance(text, Template):
-            used |= {fact.name for fact in text.facts}
+            used |= {value.name for value in text.facts}
     for name in scene.script.form.facts:
         if name not in used:
             yield Fault(
@@ -73,22 +124,3 @@ def fact_advice(scene: Scene) -> Iterator[Fault]:
                 f"The fact `{name}` is never used.",
                 "Use it in a `when` or a text, or take it out.",
             )
-
-
-def _parts(scene: Scene) -> Iterator[Written[Item] | Written[Exit]]:
-    """Everything that can have a condition."""
-    for segment in scene.segments:
-        yield from segment.items
-        yield from segment.exits
-
-
-def _facts_in(node: Node) -> set[str]:
-    match node:
-        case FactName(name):
-            return {name}
-        case Not(operand):
-            return _facts_in(operand)
-        case Both() | Either() | Comparison() | Sum():
-            return _facts_in(node.left) | _facts_in(node.right)
-        case _:
-            return set()

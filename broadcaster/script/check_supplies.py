@@ -14,13 +14,12 @@ _FM_BAND_HERTZ = (87.5e6, 108.0e6)  # Rec. ITU-R BS.450; ERC/REC 70-03; 47 CFR 1
 
 def supply_faults(scene: Scene) -> Iterator[Fault]:
     """Clips that are not there or lie elsewhere, and options that contradict each other."""
-    for segment in scene.segments:
-        for part in segment.items:
-            match part.form:
-                case Clip():
-                    yield from _clip_faults(part.form, part, scene.folder)
-                case Morse():
-                    yield from _morse_faults(part.form, part)
+    for part in scene.items():
+        match part.form:
+            case Clip():
+                yield from _clip_faults(part.form, part, scene.folder)
+            case Morse():
+                yield from _morse_faults(part.form, part)
 
 
 def _morse_faults(item: Morse, part: Written[Item]) -> Iterator[Fault]:

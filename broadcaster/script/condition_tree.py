@@ -10,10 +10,11 @@ CLOCKS = ("session time", "segment time", "quiet time", "time left")
 """Named times: since the session began, since this segment was entered, since the room last
 changed a fact, and until the session's planned end."""
 
-COUNTS = ("rounds",)
-"""Named counts: rounds played in this segment since it was entered."""
+COUNTS = ("rounds", "hints given")
+"""Named counts: rounds played in this segment since it was entered, and hints given in this
+session."""
 
-RESERVED = ("and", "or", "not", "yes", "no", *COUNTS)
+RESERVED = ("and", "or", "not", "yes", "no", "stalled", "met", *COUNTS)
 """Words of the language; a fact cannot have such a name."""
 
 
@@ -42,6 +43,14 @@ class DurationLiteral:
 
 
 @dataclass(frozen=True, slots=True)
+class NameLiteral:
+    """A name in quotes: what a fact that is one of a list of names may hold."""
+
+    value: str
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
 class FactName:
     """A fact."""
 
@@ -62,6 +71,22 @@ class NamedCount:
     """One of COUNTS."""
 
     name: str
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Stalled:
+    """`stalled(NAME)`: the milestone is not met though its hint time has come; `stalled`: any."""
+
+    milestone: str | None = None
+    offset: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Met:
+    """`met(NAME)`: the milestone's condition has held in this session."""
+
+    milestone: str
     offset: int = 0
 
 
@@ -118,9 +143,12 @@ Node: TypeAlias = (
     YesNoLiteral
     | NumberLiteral
     | DurationLiteral
+    | NameLiteral
     | FactName
     | NamedTime
     | NamedCount
+    | Stalled
+    | Met
     | Not
     | Both
     | Either
@@ -135,3 +163,16 @@ class Expression:
 
     source: str
     root: Node
+
+
+def facts_in(node: Node) -> set[str]:
+    """The facts that a condition asks for."""
+    match node:
+        case FactName(name):
+            return {name}
+        case Not(operand):
+            return facts_in(operand)
+        case Both() | Either() | Comparison() | Sum():
+            return facts_in(node.left) | facts_in(node.right)
+        case _:
+            return set()

@@ -1,6 +1,6 @@
 """Whether a condition makes sense: its facts exist, and like is compared with like."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from typing import Literal, TypeAlias, assert_never
 
 from broadcaster.errors import UnreadableError
@@ -11,40 +11,49 @@ from broadcaster.script.conditions import (
     Either,
     Expression,
     FactName,
+    Met,
     NamedCount,
     NamedTime,
+    NameLiteral,
     Node,
     Not,
     NumberLiteral,
+    Stalled,
     Sum,
     YesNoLiteral,
 )
-from broadcaster.script.names import known_names
+from broadcaster.script.facts import Fact, FactKind
+from broadcaster.script.names import clipped, known_names
 
-Kind: TypeAlias = Literal["a yes or no", "a number", "a time"]
+Kind: TypeAlias = FactKind | Literal["a time"]
 
 
 def check_condition(
-    expression: Expression, facts: Mapping[str, bool | int | None]
+    expression: Expression,
+    facts: Mapping[str, Fact | None],
+    milestones: Collection[str] | None = (),
 ) -> Iterator[UnreadableError]:
-    """Everything wrong with a condition, given the facts and the values they begin with.
+    """Everything wrong with a condition, given the facts and the milestones' names.
 
-    A fact whose value is None may be compared with anything. The errors are yielded, not raised,
-    as there may be several.
+    A fact that is None may be compared with anything; if `milestones` is None, any may be named.
+    The errors are yielded, not raised, as there may be several.
     """
-    checker = _Checker(facts)
+    checker = _Checker(facts, milestones)
     checker.want_yes_or_no(expression.root)
     yield from checker.problems
 
 
 class _Checker:
-    def __init__(self, facts: Mapping[str, bool | int | None]) -> None:
+    def __init__(
+        self, facts: Mapping[str, Fact | None], milestones: Collection[str] | None
+    ) -> None:
         self._facts = facts
+        self._milestones = milestones
         self.problems: list[UnreadableError] = []
 
     def want_yes_or_no(self, node: Node) -> None:
         kind = self._kind(node)
-        if kind in ("a number", "a time"):
+        if kind not in (None, "a yes or no"):
             self._report(f"{_named(node)} is {kind}, not a yes or no.", _use(node, kind), node)
 
     def _kind(self, node: Node) -> Kind | None:
@@ -56,8 +65,13 @@ class _Checker:
                 return "a number"
             case DurationLiteral() | NamedTime():
                 return "a time"
+            case NameLiteral():
+                return "a name"
             case FactName():
                 return self._fact(node)
+            case Stalled() | Met():
+                self._check_milestone(node)
+                return "a yes or no"
             case Not():
                 self.want_yes_or_no(node.operand)
                 return "a yes or no"
@@ -79,12 +93,24 @@ class _Checker:
                 f"There is no fact `{node.name}`.", known_names(node.name, self._facts), node
             )
             return None
-        value = self._facts[node.name]
-        if value is None:
-            return None
-        return "a yes or no" if isinstance(value, bool) else "a number"
+        fact = self._facts[node.name]
+        return fact.kind if fact else None
+
+    def _check_milestone(self, node: Stalled | Met) -> None:
+        name, known = node.milestone, self._milestones
+        if name is not None and known is not None and name not in known:
+            self._report(f"There is no milestone {clipped(name)}.", known_names(name, known), node)
 
     def _compare(self, node: Comparison) -> None:
+        for side, other in ((node.left, node.right), (node.right, node.left)):
+            if (
+                isinstance(side, FactName)
+                and side.name not in self._facts
+                and side.name in self._names_of(other)
+            ):
+                message = f"`{side.name}` is a name, not a fact."
+                self._report(message, f'Put it in quotes: `"{side.name}"`.', side)
+                return
         left, right = self._kind(node.left), self._kind(node.right)
         if left is None or right is None:
             return
@@ -95,16 +121,40 @@ class _Checker:
                 _unlike_mend(node, left, right),
                 node,
             )
-        elif left == "a yes or no" and node.operator not in ("=", "!="):
+        elif left in ("a yes or no", "a name") and node.operator not in ("=", "!="):
             self._report(
-                f"A yes or no cannot be `{node.operator}` another.", _use(node.left, left), node
+                f"{left} cannot be `{node.operator}` another.", _use(node.left, left), node
             )
+        elif left == "a name":
+            self._compare_names(node)
+
+    def _compare_names(self, node: Comparison) -> None:
+        """One side must be a fact, the other one of its names in quotes."""
+        for side, other in ((node.left, node.right), (node.right, node.left)):
+            if isinstance(side, NameLiteral) and isinstance(other, FactName):
+                names = self._names_of(other)
+                if side.value not in names:
+                    self._report(
+                        f"`{other.name}` is never {clipped(side.value)}.",
+                        known_names(side.value, names),
+                        side,
+                    )
+                return
+        self._report(
+            f"{_named(node.left)} and {_named(node.right)} cannot be compared.",
+            "Compare a fact with one of its names in quotes.",
+            node,
+        )
+
+    def _names_of(self, node: Node) -> tuple[str, ...]:
+        fact = self._facts.get(node.name) if isinstance(node, FactName) else None
+        return fact.one_of if fact else ()
 
     def _add(self, node: Sum) -> Kind | None:
         left, right = self._kind(node.left), self._kind(node.right)
         if left is None or right is None:
             return None
-        if left != right or left == "a yes or no":
+        if left != right or left not in ("a number", "a time"):
             self._report(
                 f"{_named(node.left)} is {left}, {_named(node.right)} is {right};"
                 f" `{'+' if node.sign == 1 else '-'}` cannot join them.",
@@ -122,7 +172,7 @@ def _unlike_mend(node: Comparison, left: Kind, right: Kind) -> str:
     for side in (node.left, node.right):
         if isinstance(side, NumberLiteral) and "a time" in (left, right):
             return f"A time needs its unit: `{side.value} s` or `{side.value} min`."
-    if isinstance(node.left, NumberLiteral | YesNoLiteral | DurationLiteral):
+    if isinstance(node.left, NumberLiteral | YesNoLiteral | DurationLiteral | NameLiteral):
         return _use(node.right, right)
     return _use(node.left, left)
 
@@ -136,6 +186,8 @@ def _use(node: Node, kind: Kind) -> str:
             return f"Use it as it is: `{name}` or `not {name}`."
         case "a number":
             return f"Compare it with a number: `{name or 'crates_open'} > 0`."
+        case "a name":
+            return f'Compare it with one of its names in quotes: `{name or "door"} = "ajar"`.'
         case "a time":
             return f"Compare it with a time: `{name or 'session time'} >= 12 min`."
 
@@ -148,6 +200,8 @@ def _named(node: Node) -> str:
             return f"`{node.value}`"
         case FactName() | NamedTime() | NamedCount():
             return f"`{node.name}`"
+        case NameLiteral():
+            return f'`"{node.value}"`'
         case DurationLiteral():
             return "the duration"
         case Sum():

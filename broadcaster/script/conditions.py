@@ -8,7 +8,8 @@ names are checked against the programme's facts by condition_types.check_conditi
     opposite    "not" opposite | comparison
     comparison  sum [ ( = | != | < | <= | > | >= ) sum ]
     sum         operand { ( + | - ) operand }             tightest
-    operand     "(" either ")" | yes | no | 3 | -3 | 1 h 10 min | named time or count | fact
+    operand     "(" either ")" | yes | no | 3 | -3 | 1 h 10 min | "a name" | fact
+                | named time or count | stalled | stalled(MILESTONE) | met(MILESTONE)
 """
 
 import re
@@ -26,12 +27,15 @@ from broadcaster.script.condition_tree import (
     Either,
     Expression,
     FactName,
+    Met,
     NamedCount,
     NamedTime,
+    NameLiteral,
     Node,
     Not,
     NumberLiteral,
     Operator,
+    Stalled,
     Sum,
     YesNoLiteral,
 )
@@ -48,12 +52,15 @@ __all__ = [
     "Either",
     "Expression",
     "FactName",
+    "Met",
+    "NameLiteral",
     "NamedCount",
     "NamedTime",
     "Node",
     "Not",
     "NumberLiteral",
     "Operator",
+    "Stalled",
     "Sum",
     "YesNoLiteral",
     "parse_condition",
@@ -109,6 +116,8 @@ _WORD = re.compile(
       (?P<duration>{DURATION})
     | (?P<number>[0-9]+(?:\.[0-9]+)?)
     | (?P<clock>(?:{_one_of(CLOCKS)})(?![A-Za-z0-9_]))
+    | (?P<quoted>"[^"]*"|'[^']*')
+    | (?P<asked>(?:stalled|met)(?![A-Za-z0-9_])(?:\s*\((?P<milestone>[^()]*)\))?)
     | (?P<count>(?:{_one_of(COUNTS)})(?![A-Za-z0-9_]))
     | (?P<name>[A-Za-z_][A-Za-z0-9_]*)
     | (?P<mark>==|=<|=>|<>|&&|\|\||!=|<=|>=|.)
@@ -122,6 +131,8 @@ class _Word:
     kind: str
     text: str
     offset: int
+    milestone: str | None = None
+    """What stands in the parentheses of `stalled(...)` or `met(...)`."""
 
 
 def _words(source: str) -> list[_Word]:
@@ -130,7 +141,7 @@ def _words(source: str) -> list[_Word]:
     words = []
     for found in _WORD.finditer(written):
         kind = str(found.lastgroup)
-        words.append(_Word(kind, found[kind], found.start(kind)))
+        words.append(_Word(kind, found[kind], found.start(kind), found["milestone"]))
     if len(words) > MOST_WORDS:
         raise UnreadableError(
             f"A condition of {len(words)} words is too long.", f"Up to {MOST_WORDS} are allowed."
@@ -229,6 +240,10 @@ class _Reader:
                 return NamedTime(" ".join(word.text.split()), word.offset)
             case "count":
                 return NamedCount(" ".join(word.text.split()), word.offset)
+            case "quoted":
+                return NameLiteral(word.text[1:-1], word.offset)
+            case "asked":
+                return _milestone(word)
         if word.text in ("yes", "no"):
             return YesNoLiteral(word.text == "yes", word.offset)
         return FactName(word.text, word.offset)
@@ -261,6 +276,12 @@ class _Reader:
             return UnreadableError(
                 "The condition ends too soon.", "Finish it, or take its last word out.", word.offset
             )
+        if word.text in ("'", '"'):
+            return UnreadableError(
+                "A quoted name begins here and is never closed.",
+                "Add the closing quote.",
+                word.offset,
+            )
         if word.text in _OTHER_SPELLINGS:
             return UnreadableError(
                 f"`{word.text}` is not known here.",
@@ -274,6 +295,19 @@ class _Reader:
                 word.offset,
             )
         return UnreadableError(f"`{word.text}` cannot stand here.", wanted, word.offset)
+
+
+def _milestone(word: _Word) -> Stalled | Met:
+    name = (word.milestone or "").strip()
+    if word.text == "stalled":
+        return Stalled(None, word.offset)
+    if not name:
+        raise UnreadableError(
+            f"`{word.text}` names no milestone.", "Write its name: `met(lamp)`.", word.offset
+        )
+    if word.text.startswith("stalled"):
+        return Stalled(name, word.offset)
+    return Met(name, word.offset)
 
 
 def _number(word: _Word) -> int:

@@ -10,6 +10,7 @@ from broadcaster.errors import Fault, Place, ScriptError
 from broadcaster.script.building import MOST_FAULTS, build
 from broadcaster.script.casting import cast_voices, period_sound
 from broadcaster.script.cautions import text_cautions
+from broadcaster.script.check_conditions import condition_faults
 from broadcaster.script.check_facts import fact_advice, fact_faults
 from broadcaster.script.check_flow import flow_advice, flow_faults
 from broadcaster.script.check_supplies import supply_advice, supply_faults
@@ -101,6 +102,7 @@ def examine(script: str | Path) -> Examination:
 def _meaning(scene: Scene) -> Iterator[Fault]:
     yield from flow_faults(scene)
     yield from fact_faults(scene)
+    yield from condition_faults(scene)
     yield from supply_faults(scene)
     yield from _protected(scene)
 

@@ -1,11 +1,14 @@
 """Voice profiles: who speaks, how fast, and with which pauses. Each is a YAML file in voices/."""
 
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeAlias
 
 from pydantic import Field
 
 from broadcaster.script.forms import Form
 from broadcaster.script.values import Seconds, Whole
+
+Language: TypeAlias = Literal["en", "de", "fr", "es"]
+"""English, German, French, Spanish (ISO 639-1)."""
 
 Gap = Annotated[Seconds, Field(ge=0, le=60)]
 
@@ -15,6 +18,8 @@ class VoiceProfile(Form):
 
     about: str
     """One line for `broadcaster voices`."""
+    language: Language = "en"
+    """What it speaks; figures, letters and times are said in this language."""
     engine: Literal["espeak", "system"] = "espeak"
     """Who speaks: the bundled espeak-ng, or the voices of the operating system."""
     engine_voice: str = "gmw/en"

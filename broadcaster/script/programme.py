@@ -1,175 +1,75 @@
 """The programme: what a writer may write, one class for each kind of mapping.
 
 Field names are the script's keys (a space for each underscore). The reader builds these classes
-and fills `cast`, `period` and `folder` of the Programme from the files that the script names.
+and fills `cast`, `period` and `folder` of the Programme from the files that the script names. The
+items of a running order are in items.py, facts in facts.py.
 """
 
+from datetime import time
 from pathlib import Path
-from typing import Annotated, ClassVar, Literal
+from typing import Annotated
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import Field
 from pydantic.json_schema import SkipJsonSchema
 
+from broadcaster.script.clock_times import DAYS, WORKING_DAYS, ClockTime, Days
+from broadcaster.script.facts import DeclaredFact, Fact, FactState
 from broadcaster.script.forms import Form
-from broadcaster.script.profiles import VoiceProfile
-from broadcaster.script.sounds import Sound
-from broadcaster.script.values import (
-    Chord,
-    Condition,
-    Decibels,
-    FactValue,
-    FigureGroups,
-    Hertz,
-    MorseText,
-    Seconds,
-    SpelledText,
-    Text,
-    Tune,
-    Whole,
-    Words,
-    WordsPerMinute,
-    YesNo,
+from broadcaster.script.items import (
+    ITEM_KINDS,
+    AnyItem,
+    Choose,
+    Clip,
+    Groups,
+    IntervalSignal,
+    Item,
+    Morse,
+    Pause,
+    Pips,
+    Say,
+    SetFacts,
+    Spell,
+    SpokenItem,
+    Tone,
+    copy_of,
+    kind_of,
 )
+from broadcaster.script.profiles import Language, VoiceProfile
+from broadcaster.script.sounds import Sound
+from broadcaster.script.values import Condition, Hertz, Seconds, Words, YesNo
+
+__all__ = [
+    "END",
+    "ITEM_KINDS",
+    "AnyItem",
+    "Choose",
+    "Clip",
+    "Exit",
+    "Fact",
+    "FactState",
+    "Groups",
+    "IntervalSignal",
+    "Item",
+    "Language",
+    "Milestone",
+    "Morse",
+    "Pause",
+    "Pips",
+    "Programme",
+    "Say",
+    "Segment",
+    "SetFacts",
+    "Spell",
+    "SpokenItem",
+    "Station",
+    "TimetableEntry",
+    "Tone",
+    "copy_of",
+    "kind_of",
+]
 
 END = "end"
 """Where an exit leads when it ends the session; no segment may have this name."""
-
-
-class Item(Form):
-    """One thing in a running order. Its first key is its kind."""
-
-    kind: ClassVar[str]
-    """The key that makes a mapping this item."""
-    speaks: ClassVar[bool] = False
-    """Whether a voice is needed."""
-
-    when: Condition | None = None
-    """Goes out only when this holds at its turn."""
-    times: Annotated[Whole, Field(ge=1, le=99)] = 1
-    """How often it goes out in a row."""
-    clue: Words | None = None
-    """What players learn from it; a clue is never cut off silently."""
-    level: Annotated[Decibels, Field(ge=-60, le=12)] = 0.0
-    """Louder or softer than usual."""
-
-
-class SpokenItem(Item):
-    """An item for which a voice is needed."""
-
-    speaks: ClassVar[bool] = True
-
-    voice: Words | None = None
-    """Another voice than the station's."""
-    rate: Annotated[Whole, Field(ge=80, le=450)] | None = None
-    """Words a minute, instead of the voice's own."""
-
-
-class Say(SpokenItem):
-    """Words, spoken."""
-
-    kind: ClassVar[str] = "say"
-    say: Text
-
-
-class Groups(SpokenItem):
-    """Figures in groups, read singly."""
-
-    kind: ClassVar[str] = "groups"
-    groups: FigureGroups
-    figures: Literal["plain", "aeronautical"] | None = None
-    """How they are said, instead of the voice's own way."""
-    gap: Seconds | None = None
-    """Pause after each figure, instead of the voice's own."""
-    group_gap: Seconds | None = None
-    """Pause between groups, instead of the voice's own."""
-
-
-class Spell(SpokenItem):
-    """Letters and figures by the spelling alphabet."""
-
-    kind: ClassVar[str] = "spell"
-    spell: SpelledText
-    gap: Seconds | None = None
-    """Pause after each code word, instead of the voice's own."""
-
-
-class Morse(Item):
-    """International Morse code; prosigns as `<AR>`."""
-
-    kind: ClassVar[str] = "morse"
-    morse: MorseText
-    speed: Annotated[WordsPerMinute, Field(ge=2, le=60)] = 12.0
-    """Speed of the characters, in words a minute by the word PARIS."""
-    spacing: Annotated[WordsPerMinute, Field(ge=1, le=60)] | None = None
-    """Overall speed, slower than `speed`: longer gaps between characters (Farnsworth)."""
-    tone: Annotated[Hertz, Field(ge=100, le=4000)] = 650.0
-
-
-class IntervalSignal(Item):
-    """A station's own tune, as note names with octave, and `rest`."""
-
-    kind: ClassVar[str] = "interval signal"
-    interval_signal: Tune
-    tempo: Annotated[Whole, Field(ge=20, le=400)] = 96
-    """Notes a minute."""
-    instrument: Literal["celesta", "reed", "oscillator", "bell buoy"] = "celesta"
-
-
-class Tone(Item):
-    """One steady tone, or several at once: `440 Hz`, `440 Hz + 550 Hz`."""
-
-    kind: ClassVar[str] = "tone"
-    tone: Chord
-    for_: Annotated[Seconds, Field(gt=0, le=600)] = Field(default=2.0, alias="for")
-
-
-class Pips(Item):
-    """A time signal: short pips and a last one that starts on the mark."""
-
-    kind: ClassVar[str] = "pips"
-    pips: Annotated[Whole, Field(ge=1, le=12)]
-
-
-class Clip(Item):
-    """A sound file that lies beside the script."""
-
-    kind: ClassVar[str] = "clip"
-    clip: Words
-    from_: Seconds = Field(default=0.0, alias="from")
-    to: Seconds | None = None
-
-
-class Pause(Item):
-    """Nothing but the carrier for a while."""
-
-    kind: ClassVar[str] = "pause"
-    pause: Annotated[Seconds, Field(gt=0, le=600)]
-
-
-ITEM_KINDS: dict[str, type[Item]] = {
-    kind.kind: kind for kind in (Say, Groups, Spell, Morse, IntervalSignal, Tone, Pips, Clip, Pause)
-}
-
-
-def kind_of(written: object) -> str | None:
-    """The kind of an item, or of a mapping that is to become one: its first key."""
-    if isinstance(written, Item):
-        return written.kind
-    return next(iter(written), None) if isinstance(written, dict) else None
-
-
-AnyItem = Annotated[
-    Annotated[Say, Tag("say")]
-    | Annotated[Groups, Tag("groups")]
-    | Annotated[Spell, Tag("spell")]
-    | Annotated[Morse, Tag("morse")]
-    | Annotated[IntervalSignal, Tag("interval signal")]
-    | Annotated[Tone, Tag("tone")]
-    | Annotated[Pips, Tag("pips")]
-    | Annotated[Clip, Tag("clip")]
-    | Annotated[Pause, Tag("pause")],
-    Discriminator(kind_of),
-]
 
 
 class Exit(Form):
@@ -187,19 +87,84 @@ class Segment(Form):
     """A named running order."""
 
     play: tuple[AnyItem, ...]
+    """The items, in their order."""
     repeat: YesNo = False
+    """Begins again at its end, until an exit holds."""
     exits: tuple[Exit, ...] = ()
+    """Ways out, tried at the end of each round; the first that holds wins."""
     about: str = ""
     """A line for the operator's list."""
+    hints: tuple[AnyItem, ...] = ()
+    """Help beyond the clues, from gentle to plain; each is given once in a session."""
+    automatic_hints: YesNo = False
+    """The station gives hints itself, as soon as a milestone has stalled."""
+    hint_every: Annotated[Seconds, Field(gt=0)] = 180.0
+    """After how long the next automatic hint is given, while a milestone is still stalled."""
+
+
+class Milestone(Form):
+    """A point that a team should have passed by a target time. Met once its condition held."""
+
+    when: Condition
+    """What the team has done; once it held, the milestone is met for good."""
+    by: Annotated[Seconds, Field(gt=0)]
+    """The target, in session time: from here on the milestone is overdue."""
+    hint_after: Annotated[Seconds, Field(gt=0)] | None = None
+    """From here on the team has stalled; `by`, if left out."""
+
+    @property
+    def stalled_after(self) -> float:
+        """The session time, in seconds, from which the team has stalled."""
+        return self.by if self.hint_after is None else self.hint_after
+
+
+class TimetableEntry(Form):
+    """Something that goes out, or a move to a segment, by session time or by the clock on the wall.
+
+    It has exactly one of `at`, `every`, `daily`, `weekdays`, and exactly one of `play`, `segment`.
+    """
+
+    at: Seconds | None = None
+    """Once, at this session time."""
+    every: Annotated[Seconds, Field(gt=0)] | None = None
+    """Again and again, first at `from` or, without it, after this much session time."""
+    from_: Seconds | None = Field(default=None, alias="from")
+    """The session time at which `every` begins."""
+    daily: ClockTime | None = None
+    """At this time of day: `21:00` or `21:00:30`."""
+    days: Days | None = None
+    """Only on these days of the week: `mon tue fri`."""
+    weekdays: ClockTime | None = None
+    """At this time of day, Monday to Friday."""
+    play: tuple[AnyItem, ...] = ()
+    """What goes out, between two items."""
+    segment: Words | None = None
+    """The segment to which the station moves, after the item on air."""
+    late: Annotated[Seconds, Field(ge=0)] = 300.0
+    """How late it may begin, as it waits for the end of the item on air; later it is dropped."""
+
+    @property
+    def clock(self) -> time | None:
+        """The time of day, for an entry by the clock on the wall."""
+        return self.daily or self.weekdays
+
+    @property
+    def on_days(self) -> tuple[str, ...]:
+        """The days of the week on which it is due, as three letters, Monday first."""
+        return WORKING_DAYS if self.weekdays else self.days or DAYS
 
 
 class Station(Form):
     """Who is on air, where, and how it sounds."""
 
     callsign: Words
+    """The name by which it calls itself."""
     frequency: Hertz
+    """Where on the dial: `91.3 MHz`."""
     voice: Words
     """A voice profile."""
+    voices: dict[Language, Words] = Field(default_factory=dict)
+    """The voice profile for each other language: `{de: deich}`."""
     sound: Words = "clean"
     """A period sound."""
 
@@ -210,13 +175,23 @@ class Programme(Form):
     programme: Words
     """The title."""
     station: Station
+    """Who is on air."""
     opening: Words
     """The segment that begins a session."""
     segments: dict[str, Segment]
+    """Every running order, by its name."""
     session: Annotated[Seconds, Field(gt=0, le=24 * 3600)] = 3600.0
     """How long a session is planned to last."""
-    facts: dict[str, FactValue] = Field(default_factory=dict)
+    facts: dict[str, DeclaredFact] = Field(default_factory=dict)
     """What the room can tell the station, each with the value it has when a session begins."""
+    milestones: dict[str, Milestone] = Field(default_factory=dict)
+    """What a team should have done by when."""
+    timetable: tuple[TimetableEntry, ...] = ()
+    """What goes out by session time or by the clock on the wall."""
+    include: tuple[Words, ...] = ()
+    """Files beside this one, whose segments, facts, milestones and timetable belong to it too."""
+    clues_within: Annotated[Seconds, Field(gt=0)] | None = None
+    """How long, at worst, may pass from tuning in until any clue has been heard complete."""
 
     # What the reader fills in has aliases that no key can have: a writer cannot write it.
     cast: SkipJsonSchema[dict[str, VoiceProfile]] = Field(default_factory=dict, alias="\0cast")
@@ -228,9 +203,12 @@ class Programme(Form):
 
     def voice_of(self, item: SpokenItem) -> VoiceProfile:
         """The profile that speaks an item."""
-        return self.cast[item.voice or self.station.voice]
+        return self.cast[self.voice_name_of(item)]
 
-
-def copy_of(item: Item) -> object:
-    """What the writer wrote behind the item's kind."""
-    return getattr(item, item.kind.replace(" ", "_"))
+    def voice_name_of(self, item: SpokenItem) -> str:
+        """The voice of an item: its own, else the station's for its language."""
+        if item.voice is not None:
+            return item.voice
+        if item.language is None:
+            return self.station.voice
+        return self.station.voices.get(item.language, self.station.voice)

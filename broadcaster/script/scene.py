@@ -1,13 +1,22 @@
 """A programme together with where each part of it is written, for the checks of meaning."""
 
 from collections.abc import Iterator
+from collections.abc import Mapping as AnyMapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Generic, TypeVar
 
 from broadcaster.errors import Fault, Place
 from broadcaster.script.forms import Form
-from broadcaster.script.programme import Exit, Item, Programme, Segment, Station
+from broadcaster.script.programme import (
+    Choose,
+    Exit,
+    Fact,
+    Item,
+    Programme,
+    Segment,
+    Station,
+)
 from broadcaster.script.tree import Mapping, Scalar, Sequence
 
 F = TypeVar("F", bound=Form)
@@ -54,14 +63,32 @@ class Written(Generic[F]):
 
 
 @dataclass(frozen=True, slots=True)
-class WrittenSegment:
-    """A segment, its name, and its items and exits where they are written."""
+class Named(Generic[F]):
+    """A form that stands under a name of the writer's: the name, and where it is written."""
 
     name: str
     key: Place
-    written: Written[Segment]
-    items: tuple[Written[Item], ...]
-    exits: tuple[Written[Exit], ...]
+    written: Written[F]
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenSegment(Named[Segment]):
+    """A segment, with its items, exits and hints where they are written."""
+
+    @property
+    def items(self) -> tuple[Written[Item], ...]:
+        """Its running order."""
+        return self.written.parts("play", self.written.form.play)
+
+    @property
+    def exits(self) -> tuple[Written[Exit], ...]:
+        """Its ways out."""
+        return self.written.parts("exits", self.written.form.exits)
+
+    @property
+    def hints(self) -> tuple[Written[Item], ...]:
+        """Its ladder of hints."""
+        return self.written.parts("hints", self.written.form.hints)
 
 
 class Scene:
@@ -71,19 +98,37 @@ class Scene:
         self.script = Written(programme, tree)
         self.folder = folder
         """Where the script lies."""
-        self.segments = tuple(self._segments())
+        self.segments = tuple(
+            WrittenSegment(each.name, each.key, each.written)
+            for each in self._named("segments", programme.segments)
+        )
         """Every segment that could be read."""
         self.segment_names = dict.fromkeys(self._names("segments"))
         """The names of all segments, the faulty ones too."""
-        facts = dict.fromkeys(self._names("facts"))
-        self.facts: dict[str, bool | int | None] = {**facts, **programme.facts}
-        """Every fact, and what it holds when a session begins; None if that could not be read."""
+        self.milestones = tuple(self._named("milestones", programme.milestones))
+        """Every milestone that could be read."""
+        self.milestone_names = dict.fromkeys(self._names("milestones"))
+        """The names of all milestones, the faulty ones too."""
+        self.timetable = self.script.parts("timetable", programme.timetable)
+        """Every entry of the timetable that could be read."""
+        self.facts: dict[str, Fact | None] = {
+            **dict.fromkeys(self._names("facts")),
+            **programme.facts,
+        }
+        """Every fact; None if it could not be read."""
 
     @property
     def station(self) -> Written[Station] | None:
         """The station, if it could be read."""
         node = self.script.node.values.get("station")
         return Written(self.script.form.station, node) if isinstance(node, Mapping) else None
+
+    def items(self) -> Iterator[Written[Item]]:
+        """Every item, wherever it is written: in running orders, hints, timetable and variants."""
+        for segment in self.segments:
+            yield from _with_variants((*segment.items, *segment.hints))
+        for entry in self.timetable:
+            yield from _with_variants(entry.parts("play", entry.form.play))
 
     def fact_place(self, name: str) -> Place:
         """Where a fact is declared."""
@@ -94,18 +139,23 @@ class Scene:
         node = self.script.node.values.get(key)
         return [*node.keys, *node.left_out] if isinstance(node, Mapping) else []
 
-    def _segments(self) -> Iterator[WrittenSegment]:
-        nodes = self.script.node.values.get("segments")
+    def _named(self, key: str, forms: AnyMapping[str, F]) -> Iterator[Named[F]]:
+        """The forms behind a key whose value is a mapping of names."""
+        nodes = self.script.node.values.get(key)
         if not isinstance(nodes, Mapping):
             return
-        for name, segment in self.script.form.segments.items():
+        for name, form in forms.items():
             node = nodes.values[name]
             if isinstance(node, Mapping):
-                written = Written(segment, node)
-                yield WrittenSegment(
-                    name,
-                    nodes.keys[name].place,
-                    written,
-                    written.parts("play", segment.play),
-                    written.parts("exits", segment.exits),
-                )
+                yield Named(name, nodes.keys[name].place, Written(form, node))
+
+
+def _with_variants(parts: tuple[Written[Item], ...]) -> Iterator[Written[Item]]:
+    for part in parts:
+        yield part
+        yield from _with_variants(variants(part))
+
+
+def variants(part: Written[Item]) -> tuple[Written[Item], ...]:
+    """The variants of a `choose`, where they are written; of any other item none."""
+    return part.parts("choose", part.form.choose) if isinstance(part.form, Choose) else ()

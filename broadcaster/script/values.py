@@ -23,7 +23,7 @@ _FREQUENCY = re.compile(rf"({_NUMBER})\s*(Hz|kHz|MHz)")
 _LEVEL = re.compile(rf"([+-]?{_NUMBER})\s*dB")
 _SPEED = re.compile(rf"({_NUMBER})\s*wpm")
 _WHOLE = re.compile(r"[0-9]{1,9}")
-_INTEGER = re.compile(r"-?[0-9]{1,9}")
+_ROUNDS = re.compile(r"([0-9]{1,9})\s*rounds?")
 _HERTZ = {"Hz": 1.0, "kHz": 1e3, "MHz": 1e6}
 
 LOWEST_TONE_HERTZ = 20.0
@@ -112,18 +112,17 @@ def yes_or_no(value: object) -> bool:
     return text == "yes"
 
 
-def fact_value(value: object) -> bool | int:
-    """What a fact may hold: `yes`, `no`, or a whole number (negative too)."""
-    if isinstance(value, bool | int):
+def rounds(value: object) -> int:
+    """`3 rounds`."""
+    if isinstance(value, int) and not isinstance(value, bool):
         return value
     text = _text(value)
-    if text in ("yes", "no"):
-        return text == "yes"
-    if _INTEGER.fullmatch(text):
-        return int(text)
-    raise UnreadableError(
-        f"{clipped(text)} is no value for a fact.", "Write `yes`, `no` or a whole number."
-    )
+    found = _ROUNDS.fullmatch(text)
+    if not found:
+        raise UnreadableError(
+            f"{clipped(text)} is not a number of rounds.", "Write it as `3 rounds`."
+        )
+    return int(found[1])
 
 
 def words(value: str) -> str:
@@ -241,7 +240,7 @@ WordsPerMinute = Annotated[
 ]
 Whole = Annotated[int, BeforeValidator(whole), Unit(str)]
 YesNo = Annotated[bool, BeforeValidator(yes_or_no)]
-FactValue = Annotated[bool | int, BeforeValidator(fact_value)]
+Rounds = Annotated[int, BeforeValidator(rounds), Unit(lambda count: f"{count:g} rounds")]
 Condition = Annotated[Expression, BeforeValidator(parse_condition)]
 Words = Annotated[str, AfterValidator(words)]
 FigureGroups = Annotated[str, AfterValidator(figure_groups)]

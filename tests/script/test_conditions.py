@@ -21,8 +21,13 @@ from broadcaster.script.conditions import (
     YesNoLiteral,
     parse_condition,
 )
+from broadcaster.script.facts import Fact
 
-FACTS = {"lamp_lit": False, "crates_open": 0, "sessions": 2}
+FACTS = {
+    "lamp_lit": Fact(at_first=False),
+    "crates_open": Fact(at_first=0, from_=0, to=4),
+    "sessions": Fact(at_first=2),
+}
 
 
 def shape(node):
@@ -111,7 +116,7 @@ def test_named_times_are_one_name_each():
         ("a > 1234567890", 4, "not a whole number"),
         ("session time > 12 minutes", 18, "The units are"),
         ("session time > 9999999 h", 15, "too long"),
-        ("a = 'x'", 4, "`'` cannot stand here"),
+        ("a = 'x", 4, "never closed"),
         ("a # b", 2, "`#` cannot stand here"),
         ("(" * 31 + "a" + ")" * 31, 30, "nested deeper"),
         ("not " * 31 + "a", 120, "nested deeper"),

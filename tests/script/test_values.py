@@ -1,11 +1,13 @@
 """How single values are written, and what is said of those that are not."""
 
+from datetime import time
+
 import pytest
 
 from broadcaster.errors import UnreadableError
-from broadcaster.script import values
+from broadcaster.script import clock_times, facts, values
 from broadcaster.script.durations import written_seconds
-from broadcaster.script.template import FactText, parse_template
+from broadcaster.script.template import ValueText, parse_template
 
 
 @pytest.mark.parametrize(
@@ -24,9 +26,15 @@ from broadcaster.script.template import FactText, parse_template
         (values.words_per_minute, "6 wpm", 6.0),
         (values.whole, "007", 7),
         (values.yes_or_no, "no", False),
-        (values.fact_value, "no", False),
-        (values.fact_value, "-3", -3),
-        (values.fact_value, "0", 0),
+        (facts.fact_value, "no", False),
+        (facts.fact_value, "-3", -3),
+        (facts.fact_value, "0", 0),
+        (facts.fact_value, "half open", "half open"),
+        (facts.integer, "-3", -3),
+        (values.rounds, "3 rounds", 3),
+        (clock_times.clock_time, "21:00", time(21)),
+        (clock_times.clock_time, "6:05:30", time(6, 5, 30)),
+        (clock_times.days, "fri mon", ("mon", "fri")),
     ],
 )
 def test_a_value_is_converted_by_the_field_that_wants_it(convert, written, value):
@@ -56,8 +64,17 @@ def test_a_value_is_converted_by_the_field_that_wants_it(convert, written, value
         (values.whole, "٣"),
         (values.yes_or_no, "Yes"),
         (values.yes_or_no, "true"),
-        (values.fact_value, "0x10"),
-        (values.fact_value, "12:30"),
+        (facts.fact_value, " "),
+        (facts.fact_value, ["yes"]),
+        (facts.integer, "0x10"),
+        (facts.integer, "2.5"),
+        (values.rounds, "3"),
+        (values.rounds, "3 times"),
+        (clock_times.clock_time, "24:00"),
+        (clock_times.clock_time, "9 pm"),
+        (clock_times.clock_time, "21.00"),
+        (clock_times.days, "monday"),
+        (clock_times.days, ""),
         (values.seconds, ["4 s"]),
         (values.yes_or_no, {"yes": "no"}),
     ],
@@ -72,7 +89,7 @@ def test_anything_else_is_refused_with_the_way_to_write_it(convert, written):
 def test_a_text_knows_its_facts_and_where_their_names_stand():
     """Braces mark facts; spaces inside them do not count."""
     text = parse_template("{lamp} and { crates } open")
-    assert text.facts == (FactText("lamp", 1), FactText("crates", 13))
+    assert text.facts == (ValueText("lamp", 1), ValueText("crates", 13))
     assert text.fill({"lamp": "yes", "crates": "4"}.__getitem__) == "yes and 4 open"
 
 
