@@ -1,13 +1,14 @@
 """The voices and the sound that a script names: found, read, or reported where they are named."""
 
 from collections.abc import Iterator
+from collections.abc import Mapping as AnyMapping
 
-from broadcaster.errors import Fault, ScriptError
+from broadcaster.errors import Fault, Place, ScriptError
 from broadcaster.script.names import clipped, known_names
-from broadcaster.script.profiles import VoiceProfile
-from broadcaster.script.programme import Item, SpokenItem, Station
+from broadcaster.script.profiles import Language, VoiceProfile
+from broadcaster.script.programme import SpokenItem
 from broadcaster.script.reading import read_form
-from broadcaster.script.scene import Scene, Written
+from broadcaster.script.scene import Scene
 from broadcaster.script.shelves import shipped_sounds, voice_files
 from broadcaster.script.sounds import Sound
 
@@ -18,25 +19,52 @@ def cast_voices(scene: Scene) -> tuple[dict[str, VoiceProfile], list[Fault]]:
     cast: dict[str, VoiceProfile] = {}
     faults: list[Fault] = []
     faulty: set[str] = set()
-    for name, part in _voices_named(scene):
+    for name, language, place in _voices_named(scene):
         if name not in files:
             message = f"There is no voice {clipped(name)}."
-            faults.append(part.fault("voice", message, known_names(name, files)))
-        elif name not in cast and name not in faulty:
+            faults.append(Fault(place, message, known_names(name, files)))
+            continue
+        if name not in cast and name not in faulty:
             try:
                 cast[name] = read_form(files[name], VoiceProfile)
             except ScriptError as error:
                 faulty.add(name)
                 faults += error.faults
-    return cast, faults
+        if name in cast and language not in (None, cast[name].language):
+            message = f"The voice `{name}` speaks `{cast[name].language}`, not `{language}`."
+            faults.append(Fault(place, message, "Choose a voice of that language."))
+    return cast, [*faults, *_language_faults(scene, cast)]
 
 
-def _voices_named(scene: Scene) -> Iterator[tuple[str, Written[Station] | Written[Item]]]:
-    if scene.station:
-        yield scene.station.form.voice, scene.station
+def _voices_named(scene: Scene) -> Iterator[tuple[str, Language | None, Place]]:
+    """Each voice that is named, the language that it must speak there, and where."""
+    station = scene.station
+    if station:
+        yield station.form.voice, None, station.place("voice")
+        for language, name in station.form.voices.items():
+            yield name, language, station.place_under("voices", language)
     for item in scene.items():
         if isinstance(item.form, SpokenItem) and item.form.voice is not None:
-            yield item.form.voice, item
+            yield item.form.voice, item.form.language, item.place("voice")
+
+
+def _language_faults(scene: Scene, cast: AnyMapping[str, VoiceProfile]) -> Iterator[Fault]:
+    """Languages for which the station has no voice."""
+    station = scene.station
+    if station is None or not station.could_read("voices"):
+        return
+    usual = cast.get(station.form.voice)
+    for part in scene.items():
+        item = part.form
+        if not isinstance(item, SpokenItem) or usual is None:
+            continue
+        known = {usual.language, *station.form.voices}
+        if item.voice is None and item.language is not None and item.language not in known:
+            yield part.fault(
+                "language",
+                f"The station has no voice that speaks `{item.language}`.",
+                f"Add `voices: {{{item.language}: NAME}}` to `station`.",
+            )
 
 
 def period_sound(scene: Scene) -> tuple[Sound | None, list[Fault]]:

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 from typing import TypeAlias
 
 from broadcaster.errors import Fault
-from broadcaster.script.condition_tree import Expression
+from broadcaster.script.condition_range import impossible, outcomes
+from broadcaster.script.condition_tree import Expression, facts_in
 from broadcaster.script.condition_types import check_condition
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.programme import Exit, Item, Milestone, copy_of
@@ -15,15 +16,25 @@ Part: TypeAlias = Written[Item] | Written[Exit] | Written[Milestone]
 
 
 def condition_faults(scene: Scene) -> Iterator[Fault]:
-    """Conditions and texts that name what does not exist, and conditions that make no sense."""
+    """Conditions and texts that name what does not exist or make no sense, or can never hold."""
     if not scene.script.could_read("facts"):
         return
     milestones = scene.milestone_names if scene.script.could_read("milestones") else None
     for part, condition in conditions(scene):
-        for problem in check_condition(condition, scene.facts, milestones):
+        problems = [*check_condition(condition, scene.facts, milestones)]
+        for problem in problems:
             yield part.fault("when", problem.message, problem.mend, problem.offset)
+        if not problems and not isinstance(part.form, Item):
+            yield from _never(part, condition, scene)
     for item in scene.items():
         yield from _text_faults(item, scene)
+
+
+def condition_advice(scene: Scene) -> Iterator[Fault]:
+    """Items that never go out; someone may have turned them off on purpose."""
+    for part, condition in conditions(scene):
+        if isinstance(part.form, Item):
+            yield from _never(part, condition, scene)
 
 
 def conditions(scene: Scene) -> Iterator[tuple[Part, Expression]]:
@@ -33,6 +44,15 @@ def conditions(scene: Scene) -> Iterator[tuple[Part, Expression]]:
     for part in parts:
         if part.form.when:
             yield part, part.form.when
+
+
+def _never(part: Part, condition: Expression, scene: Scene) -> Iterator[Fault]:
+    if True in outcomes(condition.root, scene.facts):
+        return
+    culprit = next(impossible(condition.root, scene.facts), condition.root)
+    bounded = {name: scene.facts[name] for name in sorted(facts_in(culprit))}
+    bounds = [f"`{name}` goes {fact.bounds}." for name, fact in bounded.items() if fact]
+    yield part.fault("when", "This can never hold.", " ".join(bounds), culprit.offset)
 
 
 def _text_faults(part: Written[Item], scene: Scene) -> Iterator[Fault]:

@@ -6,7 +6,7 @@ from itertools import chain
 from broadcaster.errors import Fault
 from broadcaster.script.conditions import YesNoLiteral
 from broadcaster.script.names import clipped, known_names
-from broadcaster.script.programme import END, Exit
+from broadcaster.script.programme import END, Exit, Item, SetFacts
 from broadcaster.script.scene import Scene, WrittenSegment
 
 
@@ -34,6 +34,7 @@ def _segment_faults(segment: WrittenSegment, scene: Scene) -> Iterator[Fault]:
         )
     if not segment.items and segment.written.could_read("play"):
         yield segment.written.fault("play", f"`{segment.name}` has nothing in it.", "Add an item.")
+    yield from _hint_faults(segment)
     yield from _exit_faults(segment, scene)
     if not (
         segment.written.form.repeat
@@ -44,6 +45,18 @@ def _segment_faults(segment: WrittenSegment, scene: Scene) -> Iterator[Fault]:
             segment.key,
             f"`{segment.name}` can end in silence: it does not repeat and no exit surely holds.",
             "Add `repeat: yes`, or a last exit without `when`.",
+        )
+
+
+def _hint_faults(segment: WrittenSegment) -> Iterator[Fault]:
+    written = segment.written
+    if segment.hints or not written.could_read("hints"):
+        return
+    if "hints" in written:
+        yield written.fault("hints", f"`{segment.name}` has a ladder without rungs.", "Add a hint.")
+    elif written.form.automatic_hints:
+        yield written.fault(
+            "automatic hints", f"`{segment.name}` has no hints to give.", "Add `hints`."
         )
 
 
@@ -95,12 +108,17 @@ def flow_advice(scene: Scene) -> Iterator[Fault]:
                 f"`{segment.name}` never repeats: one of its exits always holds.",
                 "Give that exit a `when`, or take `repeat` out.",
             )
-        if all(item.form.when for item in segment.items):
+        if not any(_always_heard(item.form) for item in segment.items):
             yield segment.written.fault(
                 "play",
-                f"Every item of `{segment.name}` has a `when`: it may have nothing to send.",
-                "Add an item without `when`, if only a `pause`.",
+                f"No item of `{segment.name}` goes out each round: it may have nothing to send.",
+                "Add an item without `when`, `once` and `every`, if only a `pause`.",
             )
+
+
+def _always_heard(item: Item) -> bool:
+    """Whether an item is heard in every round."""
+    return not (item.when or item.once or item.every or isinstance(item, SetFacts))
 
 
 def _reached(scene: Scene) -> set[str]:
@@ -108,6 +126,7 @@ def _reached(scene: Scene) -> set[str]:
     ways = {segment.name: [way.form.to for way in segment.exits] for segment in scene.segments}
     reached: set[str] = set()
     ahead = [scene.script.form.opening]
+    ahead += [entry.form.segment for entry in scene.timetable if entry.form.segment]
     while ahead:
         name = ahead.pop()
         if name in ways and name not in reached:

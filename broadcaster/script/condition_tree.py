@@ -3,6 +3,7 @@
 Every node knows its `offset`, where it stands in the condition's text; an operator's is its own.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -165,14 +166,17 @@ class Expression:
     root: Node
 
 
+def nodes_of(node: Node) -> Iterator[Node]:
+    """A part of a condition, and all that it is made of."""
+    yield node
+    match node:
+        case Not(operand):
+            yield from nodes_of(operand)
+        case Both() | Either() | Comparison() | Sum():
+            yield from nodes_of(node.left)
+            yield from nodes_of(node.right)
+
+
 def facts_in(node: Node) -> set[str]:
     """The facts that a condition asks for."""
-    match node:
-        case FactName(name):
-            return {name}
-        case Not(operand):
-            return facts_in(operand)
-        case Both() | Either() | Comparison() | Sum():
-            return facts_in(node.left) | facts_in(node.right)
-        case _:
-            return set()
+    return {part.name for part in nodes_of(node) if isinstance(part, FactName)}

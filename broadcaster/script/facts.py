@@ -17,6 +17,7 @@ FactState: TypeAlias = bool | int | str
 
 FactKind: TypeAlias = Literal["a yes or no", "a number", "a name"]
 
+_LONG_FORM = "`{one of: [closed, ajar], at first: closed}`"
 _INTEGER = re.compile(r"-?[0-9]{1,9}")
 
 
@@ -117,7 +118,7 @@ def short_fact(value: object) -> object:
     if isinstance(held, str):
         raise UnreadableError(
             f"{clipped(held)} is no value for a fact.",
-            "Write `yes`, `no` or a whole number; for names, `{one of: [...], at first: ...}`.",
+            f"Write `yes`, `no` or a whole number; a name is one of a list: {_LONG_FORM}.",
         )
     return Fact(at_first=held)
 

@@ -10,13 +10,16 @@ from broadcaster.errors import Fault, Place, ScriptError
 from broadcaster.script.building import MOST_FAULTS, build
 from broadcaster.script.casting import cast_voices, period_sound
 from broadcaster.script.cautions import text_cautions
-from broadcaster.script.check_conditions import condition_faults
+from broadcaster.script.check_conditions import condition_advice, condition_faults
 from broadcaster.script.check_facts import fact_advice, fact_faults
 from broadcaster.script.check_flow import flow_advice, flow_faults
+from broadcaster.script.check_items import item_faults
+from broadcaster.script.check_milestones import milestone_advice, milestone_faults
 from broadcaster.script.check_supplies import supply_advice, supply_faults
+from broadcaster.script.check_timetable import timetable_faults
+from broadcaster.script.including import read_script
 from broadcaster.script.programme import Programme
-from broadcaster.script.protected import protected_signals
-from broadcaster.script.reading import read_file
+from broadcaster.script.protected import first_imitation
 from broadcaster.script.scene import Scene
 from broadcaster.script.shelves import find_script
 from broadcaster.script.tree import Mapping, Node, Sequence
@@ -79,7 +82,7 @@ def examine(script: str | Path) -> Examination:
     """
     path = find_script(script)
     try:
-        tree, faults = read_file(path)
+        tree, faults, complete = read_script(path)
     except ScriptError as error:
         return Examination(None, error.faults, ())
     built = build(tree, Programme, stand_ins=_STAND_INS)
@@ -89,30 +92,45 @@ def examine(script: str | Path) -> Examination:
     scene = Scene(built.form, tree, path.parent)
     cast, voice_faults = cast_voices(scene)
     sound, sound_faults = period_sound(scene)
-    faults += [*islice(_meaning(scene), MOST_FAULTS), *voice_faults, *sound_faults]
+    meaning = _meaning(scene) if complete else ()
+    faults += [*islice(meaning, MOST_FAULTS), *voice_faults, *sound_faults]
     advice = [*text_cautions(scene), *supply_advice(scene)]
     if faults:
         return Examination(None, tuple(sorted(faults)), tuple(sorted(advice)), tree)
-    advice += [*flow_advice(scene), *fact_advice(scene)]
+    for more in (flow_advice, fact_advice, condition_advice, milestone_advice):
+        advice += more(scene)
     supplies = {"cast": cast, "period": sound, "folder": path.parent}
     programme = built.form.model_copy(update=supplies)
     return Examination(programme, (), tuple(sorted(advice)), tree)
 
 
+_CHECKS = (
+    flow_faults,
+    item_faults,
+    fact_faults,
+    condition_faults,
+    milestone_faults,
+    timetable_faults,
+    supply_faults,
+)
+
+
 def _meaning(scene: Scene) -> Iterator[Fault]:
-    yield from flow_faults(scene)
-    yield from fact_faults(scene)
-    yield from condition_faults(scene)
-    yield from supply_faults(scene)
+    for check in _CHECKS:
+        yield from check(scene)
     yield from _protected(scene)
 
 
 def _protected(scene: Scene) -> Iterator[Fault]:
-    segments = {segment.name: segment for segment in scene.segments}
-    for found in protected_signals(scene.script.form):
-        item = segments[found.segment].items[found.place]
-        yield item.fault(
-            item.form.kind,
-            f"Here the tones would imitate {found.signal}.",
-            "It calls real help or warns of real danger: choose other tones.",
-        )
+    orders = [(segment.items, segment.written.form.repeat) for segment in scene.segments]
+    orders += [(segment.hints, False) for segment in scene.segments]
+    orders += [(entry.parts("play", entry.form.play), False) for entry in scene.timetable]
+    for parts, repeat in orders:
+        found = first_imitation([part.form for part in parts], repeat=repeat)
+        if found:
+            place, signal = found
+            yield parts[place].fault(
+                parts[place].form.kind,
+                f"Here the tones would imitate {signal}.",
+                "It calls real help or warns of real danger: choose other tones.",
+            )

@@ -209,6 +209,12 @@ class Programme(Form):
         """The voice of an item: its own, else the station's for its language."""
         if item.voice is not None:
             return item.voice
-        if item.language is None:
-            return self.station.voice
-        return self.station.voices.get(item.language, self.station.voice)
+        for_language = self.station.voices.get(item.language) if item.language else None
+        return for_language or self.station.voice
+
+    def language_of(self, item: Item) -> Language:
+        """The language of an item; that of the station's voice for one that does not speak."""
+        if isinstance(item, SpokenItem) and item.language:
+            return item.language
+        name = self.voice_name_of(item) if isinstance(item, SpokenItem) else self.station.voice
+        return self.cast[name].language if name in self.cast else "en"

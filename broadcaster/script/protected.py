@@ -10,7 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from broadcaster.script.alphabets import REST, note_hertz
-from broadcaster.script.programme import IntervalSignal, Item, Pause, Programme, Segment, Tone
+from broadcaster.script.items import Choose, IntervalSignal, Item, Pause, SetFacts, Tone
 from broadcaster.script.values import chord_hertz
 
 # 47 CFR 11.31(a)(2): 853 and 960 Hz together; imitation forbidden by 11.45(a).
@@ -33,6 +33,7 @@ _DASH_GAP_S = (0.8, 1.2)
 _DASHES = 3
 
 _LONGEST_PATTERN = max(_TELEPHONE_TONES, 2 * _DASHES - 1)
+_MOST_WAYS = 64
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,31 +47,35 @@ class Strip:
 _OTHER = Strip((), math.inf)
 
 
-@dataclass(frozen=True, slots=True)
-class ProtectedSignal:
-    """A place in a programme where it would imitate a protected signal, and which."""
+def first_imitation(play: Sequence[Item], *, repeat: bool) -> tuple[int, str] | None:
+    """The first item with which a running order would imitate a protected signal, and which signal.
 
-    segment: str
-    place: int
-    """Which item of the segment's running order ends it, from 0."""
-    signal: str
-
-
-def protected_signals(programme: Programme) -> list[ProtectedSignal]:
-    """The first place in each running order that would imitate a protected signal."""
-    found = (_first_in(name, segment) for name, segment in programme.segments.items())
-    return [signal for signal in found if signal]
-
-
-def _first_in(name: str, segment: Segment) -> ProtectedSignal | None:
-    strips: list[Strip] = []
-    for _ in range(_LONGEST_PATTERN if segment.repeat else 1):
-        for place, item in enumerate(segment.play):
-            strips += strips_of(item) * min(item.times, _LONGEST_PATTERN)
-            if signal := imitated(strips):
-                return ProtectedSignal(name, place, signal)
-            strips = strips[-_LONGEST_PATTERN:]
+    What may stay out is tried both ways, and every variant of a `choose`. Where there are more
+    than _MOST_WAYS ways through the last few items, the rest of them are not tried.
+    """
+    ways: list[tuple[Strip, ...]] = [()]
+    for _ in range(_LONGEST_PATTERN if repeat else 1):
+        for place, item in enumerate(play):
+            stays_out = ways if item.when or item.once or item.every else []
+            for _ in range(min(item.times, _LONGEST_PATTERN)):
+                ways = [(*way, *strips) for way in ways for strips in _variants_of(item)]
+                signal = next(filter(None, map(imitated, ways)), None)
+                if signal:
+                    return place, signal
+                ways = list(dict.fromkeys(map(_tail, ways)))[:_MOST_WAYS]
+            ways = list(dict.fromkeys([*ways, *stays_out]))
     return None
+
+
+def _variants_of(item: Item) -> list[list[Strip]]:
+    return [strips_of(each) for each in (item.choose if isinstance(item, Choose) else (item,))]
+
+
+def _tail(strips: tuple[Strip, ...]) -> tuple[Strip, ...]:
+    """The last strips of which a pattern may still come."""
+    last = strips[-_LONGEST_PATTERN:]
+    ends = [place for place, strip in enumerate(last, 1) if strip == _OTHER]
+    return last[ends[-1] :] if ends else last
 
 
 def strips_of(item: Item) -> list[Strip]:
@@ -84,6 +89,8 @@ def strips_of(item: Item) -> list[Strip]:
             return [Strip(() if note == REST else (note_hertz(note),), beat_s) for note in notes]
         case Pause():
             return [Strip((), item.pause)]
+        case SetFacts():
+            return []
         case _:
             return [_OTHER]
 

@@ -1,6 +1,7 @@
 """What is wrong at a spot, in a writer's words."""
 
 from collections.abc import Iterator
+from typing import get_args
 
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
@@ -12,16 +13,20 @@ from broadcaster.script.spots import Spot
 from broadcaster.script.tree import Mapping, Scalar, Sequence
 from broadcaster.script.values import Unit
 
+_KEY = "[key]"
+"""The last step of pydantic's location, where a key is wrong."""
+
 _BOUNDS = {"ge": "from {}", "gt": "above {}", "le": "to {}", "lt": "below {}"}
 _OUT_OF_RANGE = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
 
-_KEYS, _LIST, _SINGLE = "a set of keys", "a list", "a single value"
-_SHAPES = {Mapping: _KEYS, Sequence: _LIST, Scalar: _SINGLE}
-_WANTED_SHAPES = {"model_type": _KEYS, "dict_type": _KEYS, "tuple_type": _LIST, "list_type": _LIST}
+KEYS, LIST, SINGLE = "a set of keys", "a list", "a single value"
+"""What can stand behind a key."""
+_SHAPES = {Mapping: KEYS, Sequence: LIST, Scalar: SINGLE}
+_WANTED_SHAPES = {"model_type": KEYS, "dict_type": KEYS, "tuple_type": LIST, "list_type": LIST}
 _HOW_TO_WRITE = {
-    _KEYS: "Write its keys below it, indented, each as `key: value`.",
-    _LIST: "Write its entries below it, each on a line that begins with `- `.",
-    _SINGLE: "Write it on the line of its key.",
+    KEYS: "Write its keys below it, indented, each as `key: value`.",
+    LIST: "Write its entries below it, each on a line that begins with `- `.",
+    SINGLE: "Write it on the line of its key.",
 }
 
 
@@ -30,17 +35,19 @@ def fault_of(error: ErrorDetails, spot: Spot) -> Fault:
     raised = error.get("ctx", {}).get("error")
     if error["type"] == "missing":
         return _missing_key(spot, str(error["loc"][-1]))
+    if error["loc"] and error["loc"][-1] == _KEY:
+        return _unfit_key(spot)
     if error["type"] == "extra_forbidden":
         return _unknown_key(spot)
     if kinds(spot.wanted):
         return _unknown_kind(spot)
     if error["type"] in _WANTED_SHAPES:
-        return _wrong_shape(spot, _WANTED_SHAPES[error["type"]])
+        return wrong_shape(spot, _WANTED_SHAPES[error["type"]])
     if isinstance(spot.node, Scalar):
         return _unfit(spot, spot.node, error)
     if isinstance(raised, ValueError) and fields(spot.wanted):
         return Fault(spot.node.place, *_said(raised))
-    return _wrong_shape(spot, _SINGLE)
+    return wrong_shape(spot, SINGLE)
 
 
 def _missing_key(spot: Spot, key: str) -> Fault:
@@ -55,6 +62,13 @@ def _unknown_key(spot: Spot) -> Fault:
     else:
         mend = known_names(spot.name, fields(holder.wanted))
     return Fault(_key_place(spot), f"{clipped(spot.name)} is not known here.", mend)
+
+
+def _unfit_key(spot: Spot) -> Fault:
+    """A key that is none of those which the mapping wants."""
+    keys, _ = opened(get_args(opened(spot.owner.wanted)[0])[0]) if spot.owner else (None, ())
+    message = f"{clipped(spot.name)} is not known here."
+    return Fault(_key_place(spot), message, known_names(spot.name, get_args(keys)))
 
 
 def _unknown_kind(spot: Spot) -> Fault:
@@ -82,7 +96,8 @@ def _unknown_kind(spot: Spot) -> Fault:
     )
 
 
-def _wrong_shape(spot: Spot, wanted: str) -> Fault:
+def wrong_shape(spot: Spot, wanted: str) -> Fault:
+    """The fault of a list where a single value should be, and the like."""
     mend = _HOW_TO_WRITE[wanted]
     if isinstance(spot.node, Scalar) and not spot.node.text:
         return Fault(_key_place(spot), f"Nothing stands behind {_named(spot)}.", mend)

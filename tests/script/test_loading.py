@@ -1,15 +1,18 @@
 """A whole script: what becomes of it, and everything that is said of one, in one pass."""
 
+from datetime import time
 from pathlib import Path
 
 import pytest
 
 from broadcaster.errors import ScriptError, UsageError
+from broadcaster.script.clock_times import WORKING_DAYS
 from broadcaster.script.loading import examine, load_programme
-from broadcaster.script.programme import ITEM_KINDS, Say, Tone
+from broadcaster.script.programme import ITEM_KINDS, Fact, Say, Tone
 from broadcaster.script.shelves import find_script, script_files, shipped_sounds, shipped_voices
 
 SAMPLE = Path(__file__).parent / "sample.yaml"
+FULL = Path(__file__).parent / "full.yaml"
 
 
 @pytest.fixture
@@ -33,13 +36,17 @@ def told(tmp_path):
 
 
 def test_a_sound_script_becomes_a_programme():
-    """Every kind of item, with its values converted and the voices and the sound filled in."""
+    """Values are converted, and the voices and the sound are filled in."""
     programme = load_programme(SAMPLE)
     play = [item for segment in programme.segments.values() for item in segment.play]
-    assert {item.kind for item in play} == set(ITEM_KINDS)
+    assert {item.kind for item in play} == set(ITEM_KINDS) - {"set", "choose"}
     assert programme.station.frequency == 91.3e6
     assert programme.session == 3600
-    assert programme.facts == {"lamp_lit": False, "crates_open": 0, "tide": -2}
+    assert {name: fact.at_first for name, fact in programme.facts.items()} == {
+        "lamp_lit": False,
+        "crates_open": 0,
+        "tide": -2,
+    }
     assert set(programme.cast) == {"keeper", "relief"}
     assert programme.voice_of(next(item for item in play if isinstance(item, Say))).about
     assert programme.period == shipped_sounds()["clean"]
@@ -48,9 +55,34 @@ def test_a_sound_script_becomes_a_programme():
     assert next(item for item in play if isinstance(item, Tone)).for_ == 1.5
 
 
-def test_a_sound_script_gets_no_advice():
-    """The sample is good as it is."""
-    examination = examine(SAMPLE)
+def test_the_whole_language_becomes_a_programme():
+    """Milestones, hints, timetable, kinds of facts, languages, variants and what is set."""
+    programme = load_programme(FULL)
+    watch = programme.segments["watch"]
+    assert programme.facts["crates_open"] == Fact(at_first=0, from_=0, to=4)
+    assert programme.facts["door"].one_of == ("closed", "half open", "open")
+    assert programme.milestones["lamp"].stalled_after == 16 * 60
+    assert programme.milestones["the door"].stalled_after == 30 * 60
+    assert (watch.automatic_hints, watch.hint_every, len(watch.hints)) == (True, 90.0, 2)
+    assert [entry.on_days for entry in programme.timetable[2:]] == [("fri", "sat"), WORKING_DAYS]
+    assert [entry.clock for entry in programme.timetable[1:]] == [None, time(21), time(22, 30, 15)]
+    opening, choose = watch.play[:2]
+    assert [value.name for value in opening.say.times] == ["clock", "session time"]
+    assert (opening.once, choose.every) == (True, 3)
+    assert [variant.kind for variant in choose.choose] == ["say", "say", "pause"]
+    assert {item.kind for item in watch.play} | {"choose", "set"} <= set(ITEM_KINDS)
+    spoken = [item for item in watch.play if item.speaks]
+    names = [programme.voice_name_of(item) for item in spoken]
+    assert names == [*["keeper"] * 3, "deich", "phare", "faro", "keeper"]
+    assert [programme.language_of(item) for item in spoken[3:]] == ["de", "fr", "es", "en"]
+    assert set(programme.cast) == {"keeper", "relief", "deich", "phare", "faro"}
+    assert programme.clues_within == 180
+
+
+@pytest.mark.parametrize("script", [SAMPLE, FULL], ids=lambda script: script.stem)
+def test_a_sound_script_gets_no_advice(script):
+    """The samples are good as they are."""
+    examination = examine(script)
     assert examination.faults == ()
     assert examination.advice == ()
 
@@ -88,7 +120,8 @@ def test_what_is_faulty_brings_no_further_faults_about(told):
         "17:13: `often` is neither `yes` nor `no`. Write one of them."
     ]
     assert told(("lamp_lit: no", "lamp_lit: dark")) == [
-        "11:13: `dark` is no value for a fact. Write `yes`, `no` or a whole number."
+        "11:13: `dark` is no value for a fact. Write `yes`, `no` or a whole number; "
+        "a name is one of a list: `{one of: [closed, ajar], at first: closed}`."
     ]
     assert told(("      - to: end", "      - to: end\n        twice: yes")) == [
         "62:9: `twice` is not known here. Known: `to`, `when` and `at once`."
@@ -135,7 +168,7 @@ TO_SECOND = ("to: second message", "to: end")
         ),
         (
             [("to: second message", "to: night"), ("  second message:\n", NIGHT)],
-            "52:11: Every item of `night` has a `when`",
+            "52:11: No item of `night` goes out each round",
         ),
     ],
 )

@@ -11,7 +11,8 @@ from broadcaster.script.loading import examine
 from broadcaster.script.shelves import script_files
 
 SAMPLE = Path(__file__).parent / "sample.yaml"
-SCRIPTS = [SAMPLE, *script_files().values()]
+FULL = Path(__file__).parent / "full.yaml"
+SCRIPTS = [SAMPLE, FULL, *script_files().values()]
 MUTATIONS_EACH = 200
 
 STRANGE = [

@@ -1,0 +1,64 @@
+"""Whether each entry of the timetable says once when it is due and what happens, and comes due."""
+
+from collections.abc import Iterator
+
+from broadcaster.errors import Fault
+from broadcaster.script.durations import written_seconds
+from broadcaster.script.names import clipped, known_names, listed
+from broadcaster.script.programme import TimetableEntry
+from broadcaster.script.scene import Scene, Written
+
+_TIMES = ("at", "every", "daily", "weekdays")
+_DEEDS = ("play", "segment")
+_COMPANIONS = {"from": "every", "days": "daily"}
+"""Keys that belong to another."""
+
+
+def timetable_faults(scene: Scene) -> Iterator[Fault]:
+    """Entries without a time, with two, with nothing to do, or that never come due."""
+    for entry in scene.timetable:
+        yield from _one_of(entry, _TIMES, "when it is due")
+        yield from _one_of(entry, _DEEDS, "what happens")
+        for key, owner in _COMPANIONS.items():
+            if key in entry and owner not in entry and entry.could_read(owner):
+                yield Fault(
+                    entry.node.keys[key].place,
+                    f"`{key}` belongs to `{owner}`, which is not here.",
+                    f"Add `{owner}`, or take `{key}` out.",
+                )
+        if "play" in entry and not entry.form.play and entry.could_read("play"):
+            yield entry.fault("play", "This entry has nothing to play.", "Add an item.")
+        segment = entry.form.segment
+        if segment is not None and segment not in scene.segment_names:
+            known = known_names(segment, scene.segment_names)
+            yield entry.fault("segment", f"There is no segment {clipped(segment)}.", known)
+        yield from _too_late(entry, scene)
+
+
+def _one_of(entry: Written[TimetableEntry], keys: tuple[str, ...], what: str) -> Iterator[Fault]:
+    written = [key for key in entry.node.values if key in keys]
+    if not written and all(entry.could_read(key) for key in keys):
+        yield Fault(
+            entry.place(), f"This entry does not say {what}.", f"Add one of {listed(keys)}."
+        )
+    for key in written[1:]:
+        yield Fault(
+            entry.node.keys[key].place,
+            f"`{written[0]}` and `{key}` both say {what}.",
+            "Take one of the two out, or make two entries.",
+        )
+
+
+def _too_late(entry: Written[TimetableEntry], scene: Scene) -> Iterator[Fault]:
+    """Session times that lie beyond the session."""
+    form, session_s = entry.form, scene.script.form.session
+    first = {"at": form.at, "from": form.from_, "every": form.every}
+    if form.from_ is not None:
+        del first["every"]
+    for key, first_s in first.items():
+        if first_s is not None and first_s >= session_s and scene.script.could_read("session"):
+            yield entry.fault(
+                key,
+                f"This never comes due: the session lasts {written_seconds(session_s)}.",
+                "Make it earlier, or the session longer.",
+            )
