@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from broadcaster.errors import SpeechError
+from broadcaster.script.profiles import Language
+from broadcaster.voice.other_languages import SPELLINGS
 
 FiguresMode: TypeAlias = Literal["plain", "aeronautical"]
 
@@ -90,16 +92,21 @@ ALPHABET: dict[str, Word] = {
 }
 """The spelling alphabet."""
 
-_FIGURES: dict[FiguresMode, dict[str, Word]] = {"plain": PLAIN, "aeronautical": AERONAUTICAL}
+_ENGLISH: dict[FiguresMode, dict[str, str]] = {
+    "plain": {character: word.spelling for character, word in (PLAIN | ALPHABET).items()},
+    "aeronautical": {
+        character: word.spelling for character, word in (AERONAUTICAL | ALPHABET).items()
+    },
+}
 
 
-def figures_said(group: str, mode: FiguresMode) -> tuple[str, ...]:
+def figures_said(group: str, mode: FiguresMode, language: Language = "en") -> tuple[str, ...]:
     """What a voice is given for each figure of a group: `91` -> niner, wun.
 
-    Letters are said by the spelling alphabet, a point as point or decimal. Raises SpeechError for
-    any other character.
+    Letters are said by the language's spelling alphabet, a point as point or decimal. The mode is
+    for English; other languages have one way. Raises SpeechError for any other character.
     """
-    words = _FIGURES[mode] | ALPHABET
+    words = SPELLINGS.get(language) or _ENGLISH[mode]
     unknown = [character for character in group.upper() if character not in words]
     if unknown:
         raise SpeechError(
@@ -107,16 +114,16 @@ def figures_said(group: str, mode: FiguresMode) -> tuple[str, ...]:
             f"`{unknown[0]}` cannot be read singly; the figures, the letters A to Z and the "
             "point can.",
         )
-    return tuple(words[character].spelling for character in group.upper())
+    return tuple(words[character] for character in group.upper())
 
 
-def spelled(text: str, mode: FiguresMode) -> tuple[tuple[str, ...], ...]:
+def spelled(text: str, mode: FiguresMode, language: Language = "en") -> tuple[tuple[str, ...], ...]:
     """What a voice is given for each letter and figure of each word of a text.
 
     White space, commas and hyphens part words. Raises SpeechError as figures_said(), and for a
     text without a letter or figure.
     """
-    words = tuple(figures_said(word, mode) for word in re.split(r"[\s,-]+", text) if word)
+    words = tuple(figures_said(word, mode, language) for word in re.split(r"[\s,-]+", text) if word)
     if not words:
         raise SpeechError(text, "there is no letter or figure in it to read singly.")
     return words

@@ -46,11 +46,11 @@ def read_groups(
     """Groups of figures, each figure an utterance: shape (frames,), ends with the profile's pause.
 
     Exactly `gap` seconds of silence between the figures of a group, `group_gap` between groups.
-    None stands for the profile's own. Letters are said by the spelling alphabet. Raises
+    None stands for the profile's own. Letters are said by the language's alphabet. Raises
     SpeechError, also for a character that cannot be read singly.
     """
     return _read(
-        spelled(groups, figures or profile.figures),
+        spelled(groups, figures or profile.figures, profile.language),
         profile,
         rate,
         speaker,

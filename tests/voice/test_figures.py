@@ -5,8 +5,10 @@ import ctypes
 import pytest
 
 from broadcaster.errors import SpeechError
+from broadcaster.script.shelves import shipped_voices
 from broadcaster.voice import espeak
 from broadcaster.voice.figures import AERONAUTICAL, ALPHABET, PLAIN, figures_said, spelled
+from broadcaster.voice.other_languages import SPELLINGS
 
 # ICAO Annex 10 Vol II, 5.2.1.4.3.
 ICAO_FIGURES = (
@@ -56,10 +58,10 @@ def test_plain_figures():
     assert said == "zero one two three four five six seven eight nine"
 
 
-def phonemes(text):
-    """What the bundled engine's English voice makes of a text, in the IPA."""
+def phonemes(text, voice="gmw/en"):
+    """What one of the bundled engine's voices makes of a text, in the IPA."""
     binding, _ = espeak._library()
-    binding.SetVoiceByName(b"gmw/en")
+    binding.SetVoiceByName(voice.encode())
     translate = binding.dll.espeak_TextToPhonemes
     translate.argtypes = [ctypes.POINTER(ctypes.c_char_p), ctypes.c_int, ctypes.c_int]
     translate.restype = ctypes.c_char_p
@@ -70,6 +72,31 @@ def phonemes(text):
 def test_spellings_make_the_voice_say_it(spelling, sounds):
     """The spelling that a voice is given sounds as the annex writes it."""
     assert phonemes(spelling) == sounds
+
+
+@pytest.mark.parametrize("language", SPELLINGS)
+def test_other_languages_have_their_own_words(language):
+    """Each figure and letter has a word of its own, and the voice says it in its language."""
+    words = SPELLINGS[language]
+    assert set(words) == set("0123456789.ABCDEFGHIJKLMNOPQRSTUVWXYZ")
+    assert len(set(words.values())) == len(words)
+    (profile,) = (each for each in shipped_voices().values() if each.language == language)
+    voice = profile.engine_voice.split("+")[0]
+    assert not [word for word in words.values() if "(" in phonemes(word, voice)]
+
+
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [
+        ("de", (("zwo", "null"), ("Anton",))),
+        ("fr", (("deux", "zéro"), ("Anatole",))),
+        ("es", (("dos", "cero"), ("Antonio",))),
+    ],
+)
+@pytest.mark.parametrize("mode", ["plain", "aeronautical"])
+def test_an_items_language_picks_figures_and_alphabet(language, said, mode):
+    """Aviation's ways with figures are for English."""
+    assert spelled("20 a", mode, language) == said
 
 
 def test_groups_become_code_words():
