@@ -248,7 +248,7 @@ class Broadcast:
     # --- looking ahead -----------------------------------------------------------------------
 
     def _look_ahead(self, now: int) -> None:
-        wait = self._story.frames_until_exit(self._state, now)
+        wait = self._story.frames_until_change(self._state, now)
         self._wake = now + wait if wait else None
         border = max(now, self._on_air.end or now)
         foreseen = self._story.foresee(self._state, border, FORESEEN, self._length_of)

@@ -1,12 +1,16 @@
 """A cue: one item, filled in and ready to be made into sound."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from datetime import datetime
 from typing import ClassVar
 
-from broadcaster.script.programme import Item, Pips, copy_of
+from broadcaster.script.facts import plain
+from broadcaster.script.programme import Item, Pips, Say, copy_of
 from broadcaster.script.template import Template
 from broadcaster.script.values import Seconds
-from broadcaster.story.events import FactState
+from broadcaster.story.events import FactState, Part
+from broadcaster.story.words import clock_said, length_said, nearest_minute, yes_or_no
 
 
 class Carrier(Item):
@@ -28,6 +32,8 @@ class Cue:
     """Which of `item.times`, from 1."""
     round: int = 1
     """Which round of the segment, from 1."""
+    part: Part = Part.RUNNING_ORDER
+    """What the item belongs to."""
 
     @property
     def content(self) -> tuple[Item, str]:
@@ -35,11 +41,36 @@ class Cue:
         return (self.item, self.text)
 
 
-def text_of(item: Item, facts: dict[str, FactState]) -> str:
-    """What an item carries, with the facts' values in their places."""
+@dataclass(frozen=True, slots=True)
+class Times:
+    """What a text can tell of time, at one moment."""
+
+    session_s: float
+    """How long the session has lasted."""
+    left_s: float
+    """How long until its planned end; less than 0 when it is past."""
+    clock: datetime
+    """The time of day."""
+
+
+def text_of(
+    item: Item, facts: Mapping[str, FactState], times: Times | None = None, language: str = "en"
+) -> str:
+    """What an item carries, with the values in their places.
+
+    In a text that is said, times are words of the language; in one that is keyed or spelled,
+    figures: minutes, or the time of day as 2105.
+    """
     copy = copy_of(item)
     if isinstance(copy, Template):
-        return copy.fill(lambda name: fact_said(facts[name]))
+        say = _said if isinstance(item, Say) else _in_figures
+        return copy.fill(
+            lambda name: (
+                say(name, times, language)
+                if times and name not in facts
+                else _fact_in_text(facts[name], language)
+            )
+        )
     if isinstance(item, Pips):
         return f"{copy} pips"
     if isinstance(copy, str):
@@ -47,8 +78,36 @@ def text_of(item: Item, facts: dict[str, FactState]) -> str:
     return item.kind
 
 
+def announced(text: str) -> Say:
+    """A live announcement as an item: the text stays as it is typed, braces too."""
+    return Say.model_construct(say=Template(text, (text,)))
+
+
 def fact_said(value: FactState) -> str:
-    """A fact's value as it stands in a text."""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    return str(value)
+    """A fact's value as a sentence for the operator has it."""
+    return plain(value)
+
+
+def _fact_in_text(value: FactState, language: str) -> str:
+    return yes_or_no(value, language) if isinstance(value, bool) else str(value)
+
+
+def _said(name: str, times: Times, language: str) -> str:
+    match name:
+        case "session time":
+            return length_said(times.session_s, language)
+        case "time left":
+            return length_said(times.left_s, language)
+        case _:
+            return clock_said(times.clock, language)
+
+
+def _in_figures(name: str, times: Times, language: str) -> str:
+    del language  # figures are the same in all of them
+    match name:
+        case "session time":
+            return str(round(times.session_s / 60))
+        case "time left":
+            return str(round(max(0.0, times.left_s) / 60))
+        case _:
+            return f"{nearest_minute(times.clock):%H%M}"

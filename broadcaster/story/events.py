@@ -1,69 +1,38 @@
-"""What can happen, as one list of small frozen classes.
+"""What can happen, as small frozen classes.
 
-The first half comes in through the one door: a key, a network message and a timetable all become
-one of these. The second half goes out: to the as-run log, the console, the lamp. Frames are counts
-of units.RATE since the station started.
+What comes in is listed in in_events.py and known here too. What goes out stands below: to the
+as-run log, the console, the lamp. Frames are counts of units.RATE since the station started.
 """
 
 from dataclasses import asdict, dataclass
 from enum import StrEnum
 from typing import Any, TypeAlias
 
-FactState: TypeAlias = bool | int
+from broadcaster.script.facts import FactState as FactState
+from broadcaster.story.in_events import Announce as Announce
+from broadcaster.story.in_events import CloseStation as CloseStation
+from broadcaster.story.in_events import EndSession as EndSession
+from broadcaster.story.in_events import GiveHint as GiveHint
+from broadcaster.story.in_events import Hold as Hold
+from broadcaster.story.in_events import InEvent as InEvent
+from broadcaster.story.in_events import Jump as Jump
+from broadcaster.story.in_events import JumpTiming as JumpTiming
+from broadcaster.story.in_events import Placed as Placed
+from broadcaster.story.in_events import ResetSession as ResetSession
+from broadcaster.story.in_events import Resume as Resume
+from broadcaster.story.in_events import SetFact as SetFact
+from broadcaster.story.in_events import StartSession as StartSession
+from broadcaster.story.in_events import TakeBackJump as TakeBackJump
+from broadcaster.story.in_events import TimetableDue as TimetableDue
 
 
-class JumpTiming(StrEnum):
-    """When a jump is made."""
+class Part(StrEnum):
+    """What an item on air belongs to."""
 
-    NOW = "now"
-    AFTER_ITEM = "after item"
-    AFTER_ROUND = "after round"
-
-
-# --- in -----------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class StartSession:
-    """The session begins with the opening segment."""
-
-
-@dataclass(frozen=True, slots=True)
-class EndSession:
-    """The session is over; the station stands by."""
-
-
-@dataclass(frozen=True, slots=True)
-class Jump:
-    """The operator moves the story to a segment."""
-
-    segment: str
-    timing: JumpTiming = JumpTiming.AFTER_ITEM
-
-
-@dataclass(frozen=True, slots=True)
-class TakeBackJump:
-    """A jump that has not been made yet is forgotten."""
-
-
-@dataclass(frozen=True, slots=True)
-class SetFact:
-    """The room, or the operator, says that a fact has a value."""
-
-    fact: str
-    value: FactState
-    source: str = "operator"
-
-
-@dataclass(frozen=True, slots=True)
-class CloseStation:
-    """The station goes off air for good: for the station itself, not for the story."""
-
-
-InEvent: TypeAlias = StartSession | EndSession | Jump | TakeBackJump | SetFact
-
-
-# --- out ----------------------------------------------------------------------------------------
+    RUNNING_ORDER = "running order"
+    HINT = "hint"
+    TIMETABLE = "timetable"
+    ANNOUNCEMENT = "announcement"
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,10 +56,24 @@ class SessionStarted:
 
 @dataclass(frozen=True, slots=True)
 class SessionEnded:
-    """A team's session ended; why: `exit`, `operator`."""
+    """A team's session ended; why: `exit: ...`, `the operator`, `reset`."""
 
     frame: int
     why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """The session is held: its clock stands still."""
+
+    frame: int
+
+
+@dataclass(frozen=True, slots=True)
+class Resumed:
+    """The session goes on."""
+
+    frame: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,6 +105,50 @@ class FactChanged:
 
 
 @dataclass(frozen=True, slots=True)
+class MilestoneMet:
+    """The team has done it."""
+
+    frame: int
+    milestone: str
+
+
+@dataclass(frozen=True, slots=True)
+class MilestoneOverdue:
+    """The milestone's target time has come, and it is not met."""
+
+    frame: int
+    milestone: str
+
+
+@dataclass(frozen=True, slots=True)
+class Stalled:
+    """The milestone's hint time has come, and it is not met: the team has stalled."""
+
+    frame: int
+    milestone: str
+
+
+@dataclass(frozen=True, slots=True)
+class HintGiven:
+    """A hint goes on air: which rung of how many, from 1; why: `the operator`, `stalled`."""
+
+    frame: int
+    segment: str
+    rung: int
+    of: int
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class TimetableDropped:
+    """An entry of the timetable did not go out; in a sentence."""
+
+    frame: int
+    entry: int
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
 class ItemStarted:
     """An item went on air, and when it will end if nothing cuts it."""
 
@@ -134,6 +161,7 @@ class ItemStarted:
     time: int
     times: int
     round: int
+    part: str = Part.RUNNING_ORDER
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +181,7 @@ class ItemAired:
     times: int
     round: int
     complete: bool
+    part: str = Part.RUNNING_ORDER
 
 
 @dataclass(frozen=True, slots=True)
@@ -210,9 +239,16 @@ OutEvent: TypeAlias = (
     StationOpened
     | SessionStarted
     | SessionEnded
+    | Held
+    | Resumed
     | SegmentEntered
     | JumpWaiting
     | FactChanged
+    | MilestoneMet
+    | MilestoneOverdue
+    | Stalled
+    | HintGiven
+    | TimetableDropped
     | ItemStarted
     | ItemAired
     | Coming

@@ -1,11 +1,12 @@
 """Whether a condition holds, and when it first will if only time passes.
 
 Every named time moves by one frame a frame, so a comparison is one of two straight lines. Between
-the frames where such lines cross nothing can change: looking at those frames is exact.
+the frames where such lines cross nothing can change: looking at those frames is exact. (Milestones
+stall by time too, but that is a change of its own: see pacing.py.)
 """
 
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Set
+from dataclasses import dataclass, replace
 
 from broadcaster.script.conditions import (
     Both,
@@ -14,11 +15,14 @@ from broadcaster.script.conditions import (
     Either,
     Expression,
     FactName,
+    Met,
     NamedCount,
     NamedTime,
+    NameLiteral,
     Node,
     Not,
     NumberLiteral,
+    Stalled,
     Sum,
     YesNoLiteral,
 )
@@ -40,6 +44,10 @@ class View:
     facts: Mapping[str, FactState]
     times: Mapping[str, Line]
     counts: Mapping[str, int]
+    stalled: Set[str] = frozenset()
+    """Milestones at which the team has stalled."""
+    met: Set[str] = frozenset()
+    """Milestones that are met."""
 
     def later(self, frames: int) -> "View":
         """The same, after so many frames in which nothing but time passed."""
@@ -47,7 +55,7 @@ class View:
             name: Line(line.value + line.slope * frames, line.slope)
             for name, line in self.times.items()
         }
-        return View(self.facts, times, self.counts)
+        return replace(self, times=times)
 
 
 def holds(condition: Expression, view: View) -> bool:
@@ -75,9 +83,30 @@ def _truth(node: Node, view: View) -> bool:
             return _truth(left, view) and _truth(right, view)
         case Either(left, right):
             return _truth(left, view) or _truth(right, view)
-        case Comparison():
-            return _compare(node.operator, _difference(node, view).value)
+        case Stalled(milestone):
+            return milestone in view.stalled if milestone else bool(view.stalled)
+        case Met(milestone):
+            return milestone in view.met
+        case Comparison(operator):
+            names = _names(node, view)
+            if names:
+                return (names[0] == names[1]) is (operator == "=")
+            return _compare(operator, _difference(node, view).value)
     raise TypeError(f"{type(node).__name__} is not a yes/no")
+
+
+def _names(node: Comparison, view: View) -> tuple[str, str] | None:
+    """The two names that are compared; None where numbers or times are."""
+    left, right = _name(node.left, view), _name(node.right, view)
+    return None if left is None or right is None else (left, right)
+
+
+def _name(node: Node, view: View) -> str | None:
+    """The name that a node stands for; None where it stands for something else."""
+    value = view.facts[node.name] if isinstance(node, FactName) else None
+    if isinstance(node, NameLiteral):
+        value = node.value
+    return value if isinstance(value, str) else None
 
 
 def _amount(node: Node, view: View) -> Line:
@@ -126,7 +155,7 @@ def _crossings(node: Node, view: View) -> Iterator[int]:
         case Both(left, right) | Either(left, right):
             yield from _crossings(left, view)
             yield from _crossings(right, view)
-        case Comparison(_, left, right):
+        case Comparison(_, left, right) if not _names(node, view):
             yield from _crossings(left, view)
             yield from _crossings(right, view)
             difference = _difference(node, view)

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from broadcaster.story.cue import Cue
-from broadcaster.story.events import FactState, Jump, OutEvent
+from broadcaster.story.events import FactState, Jump, OutEvent, Part
 
 
 class Phase(StrEnum):
@@ -24,28 +24,97 @@ class WayOut:
 
 
 @dataclass(frozen=True, slots=True)
+class Spot:
+    """Which item of a running order is on air, or was last."""
+
+    place: int = -1
+    """Counted from 0; -1 before the first."""
+    time: int = 0
+    """Which of the item's times, from 1."""
+    again: bool = False
+    """The item was kept from going out whole, and is sent again before the next."""
+
+
+@dataclass(frozen=True, slots=True)
+class Insert:
+    """Something between two items of the running order, which then goes on where it was."""
+
+    part: Part
+    number: int = 0
+    """The timetable's entry, or the rung of the segment's hints; both count from 0."""
+    text: str = ""
+    """What an announcement says."""
+    spot: Spot = Spot()
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """An entry of the timetable that waits for its frame, or for the item border after it."""
+
+    frame: int
+    entry: int
+    lands: bool
+    """It is to begin on its frame: what would run past it does not begin before."""
+
+
+@dataclass(frozen=True, slots=True)
 class State:
-    """Everything the story remembers. Frames count from the station's start."""
+    """Everything the story remembers. Frames count from the station's start.
+
+    All that is a moment in a session's time (session_frame, segment_frame, quiet_frame, hint_frame
+    and what is due by session time) is moved on by as much as the session is held.
+    """
 
     facts: tuple[FactState, ...]
     """In the order in which the programme declares them."""
     phase: Phase = Phase.STAND_BY
     segment: str = ""
-    place: int = -1
-    """Which item of the running order is on air; -1 before the first."""
-    time: int = 0
-    """Which of its times is on air, from 1."""
+    spot: Spot = Spot()
+    """Where the segment's running order stands."""
     rounds: int = 0
     """Rounds of this segment that are over."""
     session_frame: int = 0
     """When the session began (or, once ended, how long it was is told by the log)."""
     segment_frame: int = 0
     quiet_frame: int = 0
-    """When a fact last changed."""
+    """When the room last changed a fact."""
+    held_frame: int | None = None
+    """Since when the session is held."""
     jump: Jump | None = None
     """The operator's jump that waits for its moment."""
     way_out: WayOut | None = None
     """An exit taken at once, to be followed as soon as the item on air has given way."""
+
+    inserts: tuple[Insert, ...] = ()
+    """What was put in and is not over; the last is on air, the others go on after it."""
+    announcements: tuple[str, ...] = ()
+    """What the operator wants to say at the next item border."""
+    due: tuple[Due, ...] = ()
+    """In the order of their frames; an entry waits once."""
+    timetable_frame: int = -1
+    """The session time up to which everything due by session time has been noted."""
+
+    met: frozenset[str] = frozenset()
+    """Milestones whose condition has held."""
+    overdue: frozenset[str] = frozenset()
+    """Milestones not met by their target time; not met yet."""
+    stalled: frozenset[str] = frozenset()
+    """Milestones not met by their hint time; not met yet."""
+    rungs: tuple[int, ...] = ()
+    """For each ladder of hints how many of its rungs are behind, given or passed over."""
+    hints: int = 0
+    """Hints given in this session."""
+    hint_waiting: str = ""
+    """Why a hint waits for the next item border; empty: none does."""
+    hint_frame: int | None = None
+    """When the next automatic hint is due."""
+
+    spent: frozenset[int] = frozenset()
+    """Numbers of the `once` items that have gone out."""
+    chosen: tuple[tuple[int, int], ...] = ()
+    """For each `choose` that has gone out, by its number, which variant was last."""
+    choices: int = 0
+    """Choices made in this session."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,3 +127,5 @@ class Turn:
     events: tuple[OutEvent, ...] = ()
     cut: bool = False
     """The item on air must give way now."""
+    again: bool = False
+    """What is cut is to be sent again: ask Story.again() for the state."""

@@ -24,8 +24,9 @@ def test_stand_by_sends_nothing_until_the_session_starts() -> None:
     """A station stands by with the carrier alone; StartSession begins with the opening segment."""
     run = Run(programme({"watch": segment(say("one"), say("two"))}))
     assert run.border() is None
+    assert run.story.waits(run.state)
     run.send(StartSession())
-    assert run.cut
+    assert not run.story.waits(run.state)
     assert run.texts(1) == ["one"]
     assert run.told == [SessionStarted(0), SegmentEntered(0, "watch", "the opening")]
 
@@ -120,7 +121,7 @@ def test_an_exit_at_once_that_holds_on_entering_is_taken_before_anything_is_sent
 
 
 def test_time_alone_opens_an_exit_at_its_frame() -> None:
-    """frames_until_exit tells the exact frame; a tick there cuts, one frame before it does not."""
+    """frames_until_change tells the very frame: a tick there cuts, one frame before it does not."""
     script = programme(
         {
             "watch": segment(
@@ -132,7 +133,7 @@ def test_time_alone_opens_an_exit_at_its_frame() -> None:
     )
     run = Run(script).after(10).send(StartSession())
     run.border()
-    wait = run.story.frames_until_exit(run.state, run.frame)
+    wait = run.story.frames_until_change(run.state, run.frame)
     assert wait == 90 * 48_000
     run.frame += wait - 1
     assert not run.tick().cut
@@ -207,8 +208,8 @@ def test_the_operator_ends_a_session() -> None:
     ("event", "sentence"),
     [
         (SetFact("lump", True), "There is no fact 'lump'."),
-        (SetFact("lamp", 3), "The fact 'lamp' is yes or no, not 3."),
-        (SetFact("crates", True), "The fact 'crates' is a whole number, not yes."),
+        (SetFact("lamp", 3), "The fact 'lamp': `3` is neither `yes` nor `no`."),
+        (SetFact("crates", True), "The fact 'crates': `yes` is not a whole number."),
         (Jump("nowhere"), "There is no segment 'nowhere'."),
         (StartSession(), "A session is already on air."),
     ],

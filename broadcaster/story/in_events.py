@@ -1,0 +1,115 @@
+"""What comes in through the one door: from a key, a message of the network, a timetable."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import TypeAlias
+
+from broadcaster.script.facts import FactState
+
+
+class JumpTiming(StrEnum):
+    """When a jump is made."""
+
+    NOW = "now"
+    AFTER_ITEM = "after item"
+    AFTER_ROUND = "after round"
+
+
+@dataclass(frozen=True, slots=True)
+class StartSession:
+    """The session begins with the opening segment."""
+
+
+@dataclass(frozen=True, slots=True)
+class EndSession:
+    """The session is over; the station stands by."""
+
+
+@dataclass(frozen=True, slots=True)
+class Jump:
+    """The operator moves the story to a segment."""
+
+    segment: str
+    timing: JumpTiming = JumpTiming.AFTER_ITEM
+
+
+@dataclass(frozen=True, slots=True)
+class TakeBackJump:
+    """A jump that has not been made yet is forgotten."""
+
+
+@dataclass(frozen=True, slots=True)
+class SetFact:
+    """The room, or the operator, says that a fact has a value."""
+
+    fact: str
+    value: FactState
+    source: str = "operator"
+
+
+@dataclass(frozen=True, slots=True)
+class GiveHint:
+    """The operator gives the next hint of the segment on air."""
+
+
+@dataclass(frozen=True, slots=True)
+class Announce:
+    """The operator speaks, in the station's voice: after the item on air, or cutting it (now)."""
+
+    text: str
+    now: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """The story and its clock wait; the item on air is finished, then the carrier stays."""
+
+
+@dataclass(frozen=True, slots=True)
+class Resume:
+    """The story goes on where it was held."""
+
+
+@dataclass(frozen=True, slots=True)
+class ResetSession:
+    """Whatever was, is forgotten: the facts are as in the script, and the station stands by."""
+
+
+@dataclass(frozen=True, slots=True)
+class TimetableDue:
+    """An entry of the timetable is due (it counts from 0).
+
+    With a mark it lands: it begins on that frame, or with pips so much earlier that the last one
+    does. Without, it is due now.
+    """
+
+    entry: int
+    mark_frame: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CloseStation:
+    """The station goes off air for good: for the station itself, not for the story."""
+
+
+InEvent: TypeAlias = (
+    StartSession
+    | EndSession
+    | ResetSession
+    | Hold
+    | Resume
+    | Jump
+    | TakeBackJump
+    | SetFact
+    | GiveHint
+    | Announce
+    | TimetableDue
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """An event that is to happen on a frame still to come, for the station and not the story."""
+
+    event: InEvent
+    frame: int

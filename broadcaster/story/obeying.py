@@ -1,0 +1,195 @@
+"""What each event from outside changes, or why it cannot be obeyed.
+
+While a session is held its clock stands still, so nothing is due by session time. Events are taken
+as always: facts change, jumps and hints wait, and the operator's announcements go out.
+"""
+
+from broadcaster.errors import UnreadableError
+from broadcaster.script.programme import END
+from broadcaster.script.values import spoken
+from broadcaster.story.cue import announced
+from broadcaster.story.events import (
+    Announce,
+    EndSession,
+    FactChanged,
+    GiveHint,
+    Held,
+    Hold,
+    InEvent,
+    Jump,
+    JumpTiming,
+    JumpWaiting,
+    Part,
+    ResetSession,
+    Resume,
+    Resumed,
+    SessionEnded,
+    SessionStarted,
+    SetFact,
+    StartSession,
+    TakeBackJump,
+    TimetableDue,
+)
+from broadcaster.story.moment import Moment
+from broadcaster.story.pacing import OPERATOR, next_rung
+from broadcaster.story.state import Phase, State, WayOut
+from broadcaster.story.timetable import move_on, note_event
+
+
+class CannotObeyError(Exception):
+    """Why an event cannot be obeyed, in a sentence; what was changed by then is thrown away."""
+
+
+def obey(moment: Moment, event: InEvent, fresh: State) -> None:
+    """Change what an event changes. `fresh`: the state in which a station opens.
+
+    Raises CannotObeyError.
+    """
+    match event:
+        case StartSession():
+            _start(moment, fresh)
+        case EndSession():
+            _end(moment)
+        case ResetSession():
+            _reset(moment, fresh)
+        case Hold():
+            _hold(moment)
+        case Resume():
+            _resume(moment)
+        case Jump():
+            _jump(moment, event)
+        case TakeBackJump():
+            _take_back_jump(moment)
+        case SetFact():
+            _set_fact(moment, event)
+        case GiveHint():
+            _give_hint(moment)
+        case Announce():
+            _announce(moment, event)
+        case TimetableDue():
+            if not 0 <= event.entry < len(moment.plan.slots):
+                raise CannotObeyError(f"The timetable has no entry {event.entry}.")
+            note_event(moment, event)
+
+
+def _want_session(moment: Moment, otherwise: str = "No session is on air.") -> None:
+    if not moment.on_air:
+        raise CannotObeyError(otherwise)
+
+
+# --- the session --------------------------------------------------------------------------------
+
+
+def _start(moment: Moment, fresh: State) -> None:
+    if moment.on_air:
+        raise CannotObeyError("A session is already on air.")
+    # Before the first session the room may already have spoken; after one, its facts are stale.
+    if moment.state.phase is Phase.ENDED:
+        _begin_anew(moment, fresh)
+    moment.change(
+        phase=Phase.ON_AIR,
+        session_frame=moment.frame,
+        quiet_frame=moment.frame,
+        way_out=WayOut(moment.plan.programme.opening, "the opening"),
+    )
+    moment.tell(SessionStarted(moment.frame))
+
+
+def _end(moment: Moment) -> None:
+    _want_session(moment)
+    moment.change(way_out=WayOut(END, OPERATOR), jump=None, held_frame=None)
+    moment.cut = True
+
+
+def _reset(moment: Moment, fresh: State) -> None:
+    if moment.on_air:
+        moment.tell(SessionEnded(moment.frame, "reset"))
+        moment.cut = not moment.announcing
+    for name, value in zip(moment.plan.fact_names, fresh.facts, strict=True):
+        if moment.facts[name] != value:
+            moment.tell(FactChanged(moment.frame, name, value, "reset"))
+    _begin_anew(moment, fresh)
+
+
+def _begin_anew(moment: Moment, fresh: State) -> None:
+    """All is forgotten but what the operator says."""
+    state = moment.state
+    announcing = tuple(one for one in state.inserts if one.part is Part.ANNOUNCEMENT)
+    moment.state = fresh
+    moment.change(announcements=state.announcements, inserts=announcing)
+
+
+def _hold(moment: Moment) -> None:
+    _want_session(moment)
+    if moment.state.held_frame is not None:
+        raise CannotObeyError("The session is held already.")
+    moment.change(held_frame=moment.frame)
+    moment.tell(Held(moment.frame))
+
+
+def _resume(moment: Moment) -> None:
+    state = moment.state
+    if state.held_frame is None:
+        raise CannotObeyError("No session is held.")
+    held = moment.frame - state.held_frame
+    moment.change(
+        session_frame=state.session_frame + held,
+        segment_frame=state.segment_frame + held,
+        quiet_frame=state.quiet_frame + held,
+        hint_frame=None if state.hint_frame is None else state.hint_frame + held,
+        held_frame=None,
+    )
+    move_on(moment, held)
+    moment.tell(Resumed(moment.frame))
+
+
+# --- the story ----------------------------------------------------------------------------------
+
+
+def _jump(moment: Moment, jump: Jump) -> None:
+    _want_session(moment, "No session is on air: there is nothing to jump from.")
+    if jump.segment not in moment.plan.segments:
+        raise CannotObeyError(f"There is no segment {jump.segment!r}.")
+    moment.change(jump=jump)
+    moment.tell(JumpWaiting(moment.frame, jump.segment, jump.timing))
+    moment.cut = jump.timing is JumpTiming.NOW
+
+
+def _take_back_jump(moment: Moment) -> None:
+    if moment.state.jump is None:
+        raise CannotObeyError("No jump is waiting.")
+    moment.change(jump=None)
+    moment.tell(JumpWaiting(moment.frame, None, None))
+
+
+def _set_fact(moment: Moment, event: SetFact) -> None:
+    fact = moment.plan.programme.facts.get(event.fact)
+    if fact is None:
+        raise CannotObeyError(f"There is no fact {event.fact!r}.")
+    refusal = fact.refusal(event.value)
+    if refusal:
+        found, allowed = refusal
+        raise CannotObeyError(f"The fact {event.fact!r}: {found} {allowed}".strip())
+    if moment.set_fact(event.fact, event.value, event.source):
+        moment.change(quiet_frame=moment.clock)
+
+
+def _give_hint(moment: Moment) -> None:
+    _want_session(moment)
+    if moment.state.hint_waiting:
+        raise CannotObeyError("A hint is waiting already.")
+    if next_rung(moment) is None:
+        given = (
+            "has no more hints" if moment.state.segment in moment.plan.ladders else "has no hints"
+        )
+        raise CannotObeyError(f"The segment {moment.state.segment!r} {given}.")
+    moment.change(hint_waiting=OPERATOR)
+
+
+def _announce(moment: Moment, event: Announce) -> None:
+    try:
+        spoken(announced(event.text).say)
+    except UnreadableError as error:
+        raise CannotObeyError(f"The announcement cannot be made. {error}") from None
+    moment.change(announcements=(*moment.state.announcements, event.text))
+    moment.cut = moment.again = event.now
