@@ -10,19 +10,22 @@ from contextlib import suppress
 from multiprocessing import AuthenticationError
 from multiprocessing.connection import Connection, Listener
 
-from broadcaster.air.orders import Orders, Refusal
+from broadcaster.air.orders import Orders, Refusal, ToStation
 from broadcaster.story.events import (
-    CloseStation,
     Coming,
     FactChanged,
-    InEvent,
+    Held,
     ItemStarted,
     JumpWaiting,
+    MilestoneMet,
+    MilestoneOverdue,
     OutEvent,
     OutputState,
+    Resumed,
     SegmentEntered,
     SessionEnded,
     SessionStarted,
+    Stalled,
     StationOpened,
 )
 
@@ -33,20 +36,25 @@ _STANDING = (
     StationOpened,
     SessionStarted,
     SessionEnded,
+    Held,
+    Resumed,
     SegmentEntered,
     JumpWaiting,
     FactChanged,
+    MilestoneMet,
+    MilestoneOverdue,
+    Stalled,
     ItemStarted,
     Coming,
 )
-"""Events whose latest tells how things stand."""
+"""Events whose latest tells how things stand: of its class, and of its fact or milestone."""
 
 
 class DeskLink:
     """One desk at a time; a new one takes the place of the old."""
 
     def __init__(self, listener: Listener, desk: Connection) -> None:
-        self.inbox: deque[InEvent | CloseStation] = deque()
+        self.inbox: deque[ToStation] = deque()
         self._listener = listener
         self._desk: Connection | None = desk
         self._outbox: deque[OutEvent] = deque(maxlen=KEPT_EVENTS)
@@ -75,8 +83,9 @@ class DeskLink:
                 continue
             self._outbox.append(event)
             if isinstance(event, _STANDING):
-                name = event.fact if isinstance(event, FactChanged) else None
-                self._standing[type(event), name] = event
+                kind = (type(event), _subject(event))
+                self._standing.pop(kind, None)  # they are told in the order in which they happened
+                self._standing[kind] = event
         self._news.set()
 
     def close(self) -> None:
@@ -121,6 +130,17 @@ class DeskLink:
             desk.send(greeting + list(self._unsent))
             self._greet = False
             self._unsent.clear()
+
+
+def _subject(event: OutEvent) -> str:
+    """What an event tells of, where there are several."""
+    match event:
+        case FactChanged():
+            return event.fact
+        case MilestoneMet() | MilestoneOverdue() | Stalled():
+            return event.milestone
+        case _:
+            return ""
 
 
 def _accept(listener: Listener) -> Connection:

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from broadcaster.script.programme import Programme
-from broadcaster.story.events import InEvent, OutEvent
+from broadcaster.story.events import CloseStation, InEvent, OutEvent, Placed
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +34,9 @@ class Refusal:
     sentence: str
     exit_code: int
 
+
+ToStation: TypeAlias = InEvent | Placed | CloseStation
+"""What a station is told once it has its orders."""
 
 Message: TypeAlias = Refusal | list[OutEvent]
 """What a station sends."""

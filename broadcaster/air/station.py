@@ -11,6 +11,7 @@ import os
 import sys
 from collections.abc import Sequence
 from contextlib import suppress
+from datetime import datetime
 
 import numpy as np
 
@@ -28,6 +29,7 @@ from broadcaster.story.events import (
     CloseStation,
     OutEvent,
     OutputState,
+    Placed,
     StationClosed,
     StationOpened,
     Trouble,
@@ -89,10 +91,13 @@ class Station:
         inbox = self._link.inbox
         while inbox:
             event = inbox.popleft()
-            if isinstance(event, CloseStation):
-                self._broadcast.finish()
-            else:
-                self._broadcast.receive(event)
+            match event:
+                case CloseStation():
+                    self._broadcast.finish()
+                case Placed():
+                    self._broadcast.receive(event.event, event.frame)
+                case _:
+                    self._broadcast.receive(event)
 
     def _next_block(self) -> bytes:
         """The broadcast's next block; static where it fails, so that the air is never dead."""
@@ -157,15 +162,18 @@ def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
         preparing = Preparing(programme, orders.cache_folder)
         _go_before_others()  # after the worker was forked, before any thread is started
         with preparing as items:
-            broadcast = Broadcast(programme, items, seed=orders.seed, length=orders.length)
+            opened = clock.wall()
+            broadcast = Broadcast(
+                programme, items, seed=orders.seed, length=orders.length, opened=opened
+            )
             for frame, event in orders.agenda:
                 broadcast.receive(event, frame)
-            link.tell([_opened(orders, output, clock)])
+            link.tell([_opened(orders, output, opened)])
             link.start()
             static = pcm_from_samples(_static(orders))
             _quiet_the_interpreter()
             station = Station(broadcast, output, link, static, clock)
-            station.fill(HEAD_START_FRAMES)  # the first items may take their time: nobody listens yet
+            station.fill(HEAD_START_FRAMES)  # the first items may take their time: nobody listens
             items.patient = output.patient
             frames = station.run()
             trouble = _close(output)
@@ -174,14 +182,14 @@ def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
         link.close()
 
 
-def _opened(orders: Orders, output: OutputKeeper, clock: Clock) -> StationOpened:
+def _opened(orders: Orders, output: OutputKeeper, opened: datetime) -> StationOpened:
     return StationOpened(
         programme=orders.programme.programme,
         callsign=orders.programme.station.callsign,
         seed=orders.seed,
         output=output.name,
         why=output.why,
-        wall=clock.wall().isoformat(timespec="milliseconds"),
+        wall=opened.isoformat(timespec="milliseconds"),
     )
 
 

@@ -3,7 +3,7 @@
 import time
 from dataclasses import replace
 
-from broadcaster.air.orders import Orders
+from broadcaster.air.orders import Orders, ToStation
 from broadcaster.desk.link import StationLink
 from broadcaster.errors import StationError
 from broadcaster.record.asrun import AsRunLog
@@ -48,7 +48,7 @@ class Airing:
         """Whether the station has closed and everything it told was taken."""
         return self._link.gone and self._link.closed
 
-    def send(self, event: InEvent | CloseStation) -> None:
+    def send(self, event: ToStation) -> None:
         """Put an event through the door."""
         self._link.send(event)
 

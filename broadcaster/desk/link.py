@@ -11,9 +11,16 @@ from contextlib import suppress
 from multiprocessing import AuthenticationError
 from multiprocessing.connection import Client, Connection
 
-from broadcaster.air.orders import Orders, Refusal, key_file, meeting_point, runtime_folder
+from broadcaster.air.orders import (
+    Orders,
+    Refusal,
+    ToStation,
+    key_file,
+    meeting_point,
+    runtime_folder,
+)
 from broadcaster.errors import BroadcasterError, StationError
-from broadcaster.story.events import CloseStation, InEvent, OutEvent, StationClosed
+from broadcaster.story.events import OutEvent, StationClosed
 
 START_LIMIT_S = 20.0
 """A station that does not answer for so long has failed to start."""
@@ -84,7 +91,7 @@ class StationLink:
             self._process.wait()
         key_file(self._name).unlink(missing_ok=True)
 
-    def send(self, event: InEvent | CloseStation) -> None:
+    def send(self, event: ToStation) -> None:
         """Tell the station something; a station that is gone hears nothing."""
         if self._pipe:
             with suppress(OSError):

@@ -1,0 +1,246 @@
+"""Playout: the story on the frame count. Which item is on air from which frame to which, and why.
+
+Nothing here knows of real time or makes sound: a broadcast mixes what is on air, a rehearsal may
+only count. Any cutting into runs gives the same.
+"""
+
+import heapq
+from collections import deque
+from collections.abc import Iterator
+from datetime import datetime
+
+from broadcaster.air.items import Failure, ItemSource
+from broadcaster.air.on_air import OnAir, Stretch, aired, idle, stand_in, started
+from broadcaster.script.programme import Programme
+from broadcaster.story.cue import Carrier, Cue
+from broadcaster.story.events import (
+    Coming,
+    InEvent,
+    OutEvent,
+    Part,
+    Trouble,
+)
+from broadcaster.story.machine import Story
+from broadcaster.story.state import Phase, Turn
+from broadcaster.units import frames_from_seconds, seconds_from_frames
+
+FADE_FRAMES = frames_from_seconds(0.03)
+"""How long a cut item takes to fade. Chosen by ear."""
+COVER_FRAMES = frames_from_seconds(0.1)
+"""How long the carrier covers for an item that is late, before it is asked for again."""
+LATE_LIMIT_FRAMES = frames_from_seconds(10.0)
+"""An item later than this is given up."""
+FAILED_FRAMES = frames_from_seconds(2.0)
+"""How long the carrier stands in for an item that cannot be made."""
+FORESEEN = 4
+"""How many cues are prepared ahead."""
+GUESSED_FRAMES = frames_from_seconds(4.0)
+"""The length of an item that is not made yet, for looking ahead."""
+FAR = 1 << 62
+"""A frame that no broadcast reaches."""
+
+
+class Playout:
+    """One programme's playout, from frame 0 on; run() moves it."""
+
+    def __init__(
+        self,
+        programme: Programme,
+        items: ItemSource,
+        *,
+        seed: int = 0,
+        length: int | None = None,
+        opened: datetime | None = None,
+        looks_ahead: bool = True,
+    ) -> None:
+        """`length`: frames after which it is over; None: until finish(). `opened`: the time of day
+        at frame 0. Who does not look ahead asks for no item before its turn, and tells no Coming.
+        """
+        self.frame = 0
+        """Frames decided so far."""
+        self.length = length
+        self._story = Story(programme, seed, opened)
+        self._state = self._story.stand_by()
+        self._items = items
+        self._looks_ahead = looks_ahead
+        self._agenda: list[tuple[int, int, InEvent]] = []
+        self._agenda_count = 0
+        self._told: deque[OutEvent] = deque()
+        self._on_air = OnAir(idle(Phase.STAND_BY, ""), 0, None)
+        self._cut_now = False
+        self._wake: int | None = None
+        self._coming: tuple[Cue, ...] = ()
+
+    def receive(self, event: InEvent, frame: int | None = None) -> None:
+        """Take an event in: on its frame, or (None, or a frame gone by) as soon as may be.
+
+        Events on the same frame are obeyed in the order in which they were received.
+        """
+        moment = max(self.frame, frame or 0)
+        heapq.heappush(self._agenda, (moment, self._agenda_count, event))
+        self._agenda_count += 1
+
+    def finish(self) -> None:
+        """End with what is decided by now."""
+        if not self._past_end():
+            self.length = self.frame
+            self._close(self.frame)
+
+    def take_events(self) -> list[OutEvent]:
+        """What happened since last asked, in order."""
+        told = list(self._told)
+        self._told.clear()
+        return told
+
+    def run(self, stop: int) -> Iterator[Stretch]:
+        """Go on to a frame, stretch by stretch; past the end there are none."""
+        while self.frame < stop and not self._past_end():
+            now = self.frame
+            self._obey(now)
+            if self._on_air.end is not None and now >= self._on_air.end:
+                self._cross_border(now)
+            until = min(stop, self._next_moment())
+            yield Stretch(now, until, self._on_air, self._cut_now)
+            self._cut_now = False
+            self.frame = until
+            if self._past_end():
+                self._close(self.frame)
+        self.frame = max(self.frame, stop)
+
+    def _past_end(self) -> bool:
+        return self.length is not None and self.frame >= self.length
+
+    def _next_moment(self) -> int:
+        moments = [self._on_air.end, self._wake, self.length]
+        if self._agenda:
+            moments.append(self._agenda[0][0])
+        return min(moment for moment in (*moments, FAR) if moment is not None)
+
+    # --- what the story decides --------------------------------------------------------------
+
+    def _obey(self, now: int) -> None:
+        while self._agenda and self._agenda[0][0] <= now:
+            event = heapq.heappop(self._agenda)[2]
+            self._take(self._story.receive(self._state, event, now), now)
+        if self._wake is not None and now >= self._wake:
+            self._take(self._story.tick(self._state, now), now)
+
+    def _take(self, turn: Turn, now: int) -> None:
+        self._state = turn.state
+        self._told.extend(turn.events)
+        if self._on_air.end is None:
+            if not self._story.waits(self._state):
+                self._on_air.end = now
+        elif turn.cut and self._cut(now, self._on_air.end) and turn.again:
+            self._state = self._story.again(self._state)
+        self._look_ahead(now)
+
+    def _cut(self, now: int, end: int) -> bool:
+        """Let the item on air give way; whether it did not go out whole."""
+        on_air = self._on_air
+        if on_air.samples is None:
+            on_air.end = now
+            kept_back, on_air.awaited = on_air.awaited is not None, None
+            return kept_back
+        if end - now <= FADE_FRAMES:
+            return False
+        on_air.fade_from, on_air.end = now, now + FADE_FRAMES
+        self._cut_now = True
+        return True
+
+    def _cross_border(self, now: int) -> None:
+        """The item on air is over: what was awaited, or what the story wants next."""
+        was = self._on_air
+        self._close(now)
+        if was.awaited:
+            self._begin(was.awaited, now, was.awaited_since)
+        else:
+            turn = self._story.advance(self._state, now)
+            self._state = turn.state
+            self._told.extend(turn.events)
+            if turn.cue:
+                self._begin(turn.cue, now, now)
+            else:
+                self._air(OnAir(idle(self._state.phase, self._state.segment), now, None))
+        self._look_ahead(now)
+
+    def _begin(self, cue: Cue, now: int, since: int) -> None:
+        if isinstance(cue.item, Carrier):
+            self._air_carrier(cue, now, frames_from_seconds(cue.item.carrier))
+            return
+        made = self._items.fetch(cue)
+        if made is None and now - since >= LATE_LIMIT_FRAMES:
+            waited = seconds_from_frames(now - since)
+            made = Failure(f"was not ready after {waited:.0f} s")
+        if made is None:
+            self._wait_for(cue, now, since)
+        elif isinstance(made, Failure):
+            self._tell_trouble(cue, now, made.sentence)
+            self._air_carrier(stand_in(cue), now, FAILED_FRAMES)
+        elif now + len(made) > self._mark(cue, now):
+            self._state = self._story.again(self._state)
+            self._air_carrier(stand_in(cue), now, len(made))
+        else:
+            self._air(OnAir(cue, now, now + len(made), made))
+
+    def _mark(self, cue: Cue, now: int) -> int:
+        """The frame past which what begins now must not run: an entry is to land on it.
+
+        An announcement goes out whatever the timetable wants.
+        """
+        mark = self._story.next_mark(self._state, now)
+        return FAR if mark is None or cue.part is Part.ANNOUNCEMENT else mark
+
+    def _wait_for(self, cue: Cue, now: int, since: int) -> None:
+        if now == since and cue.part is not Part.ANNOUNCEMENT:  # which nobody could make ahead
+            self._tell_trouble(cue, now, "is not ready yet")
+        if now + COVER_FRAMES >= self._mark(cue, now):
+            self._state = self._story.again(self._state)
+            self._air_carrier(stand_in(cue), now, COVER_FRAMES)
+        else:
+            until = now + COVER_FRAMES
+            self._air(OnAir(stand_in(cue), now, until, awaited=cue, awaited_since=since))
+
+    def _tell_trouble(self, cue: Cue, now: int, what: str) -> None:
+        clue = f" (the clue {cue.item.clue!r})" if cue.item.clue else ""
+        sentence = f"The {cue.item.kind} {cue.text!r}{clue} {what}; the carrier stands in."
+        self._told.append(Trouble(now, sentence))
+
+    def _air_carrier(self, cue: Cue, now: int, frames: int) -> None:
+        end = min(now + max(1, frames), self._mark(cue, now))
+        self._air(OnAir(cue, now, end))
+
+    def _air(self, on_air: OnAir) -> None:
+        self._on_air = on_air
+        if on_air.end is not None:
+            self._told.append(started(on_air.cue, on_air.start, on_air.end))
+
+    def _close(self, now: int) -> None:
+        """Write the as-run entry of the item on air."""
+        on_air = self._on_air
+        if now == on_air.start:
+            return
+        complete = on_air.fade_from is None and (on_air.end is None or on_air.end <= now)
+        self._told.append(aired(on_air.cue, on_air.start, now, complete=complete))
+
+    # --- looking ahead -----------------------------------------------------------------------
+
+    def _look_ahead(self, now: int) -> None:
+        wait = self._story.frames_until_change(self._state, now)
+        self._wake = now + wait if wait else None
+        if not self._looks_ahead:
+            return
+        border = max(now, self._on_air.end or now)
+        foreseen = self._story.foresee(self._state, border, FORESEEN, self._length_of)
+        if self._on_air.awaited:
+            foreseen = (self._on_air.awaited, *foreseen)
+        self._items.expect((*foreseen, *self._story.entries(self._state, border)))
+        if foreseen != self._coming:
+            self._coming = foreseen
+            cues = tuple((cue.segment, cue.item.kind, cue.text) for cue in foreseen)
+            self._told.append(Coming(now, cues))
+
+    def _length_of(self, cue: Cue) -> int:
+        if isinstance(cue.item, Carrier):
+            return frames_from_seconds(cue.item.carrier)
+        return GUESSED_FRAMES
