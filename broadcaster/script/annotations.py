@@ -1,5 +1,6 @@
 """What a Form wants at a place: its fields' types, opened up far enough to speak of them."""
 
+from collections.abc import Iterator
 from functools import cache
 from inspect import isclass
 from types import NoneType, UnionType
@@ -14,7 +15,7 @@ from broadcaster.script.forms import Form
 Wanted = Any
 
 
-def _origin(wanted: Wanted) -> Wanted:
+def origin_of(wanted: Wanted) -> Wanted:
     """The origin of a type; typing's own declaration knows too few of them."""
     return get_origin(wanted)
 
@@ -23,7 +24,7 @@ def opened(wanted: Wanted) -> tuple[Wanted, tuple[object, ...]]:
     """A type without what surrounds it (Annotated, `| None`), and the marks found on the way."""
     marks: tuple[object, ...] = ()
     while True:
-        if _origin(wanted) is Annotated:
+        if origin_of(wanted) is Annotated:
             wanted, *more = get_args(wanted)
             marks += tuple(more)
             continue
@@ -31,6 +32,12 @@ def opened(wanted: Wanted) -> tuple[Wanted, tuple[object, ...]]:
         if len(choices) != 1:
             return wanted, marks
         wanted = choices[0]
+
+
+def all_marks(wanted: Wanted) -> Iterator[Wanted]:
+    """The marks around a type, those that a Field() gathers one by one."""
+    for mark in opened(wanted)[1]:
+        yield from mark.metadata if isinstance(mark, FieldInfo) else (mark,)
 
 
 def kinds(wanted: Wanted) -> dict[str, type[Form]]:
@@ -48,7 +55,7 @@ def _tagged(union: Wanted) -> dict[str, type[Form]]:
 
 
 def _choices(wanted: Wanted) -> tuple[Wanted, ...]:
-    return get_args(wanted) if _origin(wanted) in (Union, UnionType) else ()
+    return get_args(wanted) if origin_of(wanted) in (Union, UnionType) else ()
 
 
 def fields(wanted: Wanted) -> dict[str, FieldInfo]:
@@ -69,6 +76,6 @@ def inside(wanted: Wanted, step: str | int) -> Wanted:
         )
     bare, _ = opened(wanted)
     inner = get_args(bare)
-    if _origin(bare) is dict:
+    if origin_of(bare) is dict:
         return inner[1]
-    return inner[0] if _origin(bare) is tuple else None
+    return inner[0] if origin_of(bare) is tuple else None

@@ -6,7 +6,7 @@ from collections.abc import Mapping as AnyMapping
 from broadcaster.errors import Fault, Place, ScriptError
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.profiles import Language, VoiceProfile
-from broadcaster.script.programme import SpokenItem
+from broadcaster.script.programme import Groups, SpokenItem
 from broadcaster.script.reading import read_form
 from broadcaster.script.scene import Scene
 from broadcaster.script.shelves import shipped_sounds, voice_files
@@ -49,21 +49,28 @@ def _voices_named(scene: Scene) -> Iterator[tuple[str, Language | None, Place]]:
 
 
 def _language_faults(scene: Scene, cast: AnyMapping[str, VoiceProfile]) -> Iterator[Fault]:
-    """Languages for which the station has no voice."""
+    """Languages for which the station has no voice, and ways with figures that they do not have."""
     station = scene.station
-    if station is None or not station.could_read("voices"):
+    usual = cast.get(station.form.voice) if station else None
+    if station is None or usual is None or not station.could_read("voices"):
         return
-    usual = cast.get(station.form.voice)
     for part in scene.items():
         item = part.form
-        if not isinstance(item, SpokenItem) or usual is None:
+        if not isinstance(item, SpokenItem):
             continue
-        known = {usual.language, *station.form.voices}
-        if item.voice is None and item.language is not None and item.language not in known:
+        voice = cast.get(item.voice) if item.voice else usual
+        language = item.language or (voice.language if voice else "en")
+        if item.voice is None and language not in (usual.language, *station.form.voices):
             yield part.fault(
                 "language",
-                f"The station has no voice that speaks `{item.language}`.",
-                f"Add `voices: {{{item.language}: NAME}}` to `station`.",
+                f"The station has no voice that speaks `{language}`.",
+                f"Add `voices: {{{language}: NAME}}` to `station`.",
+            )
+        if isinstance(item, Groups) and item.figures == "aeronautical" and language != "en":
+            yield part.fault(
+                "figures",
+                f"Figures as in aviation are English, and this is `{language}`.",
+                "Take `figures` out.",
             )
 
 

@@ -6,15 +6,12 @@ from collections.abc import Iterator
 from broadcaster.errors import Fault, Place
 from broadcaster.script.check_conditions import conditions
 from broadcaster.script.condition_tree import RESERVED, facts_in
-from broadcaster.script.facts import Fact
+from broadcaster.script.facts import FACT_NAME, HELD_NAME, Fact, no_value
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.programme import Item, SetFacts, copy_of
 from broadcaster.script.scene import Scene, Written
 from broadcaster.script.template import TIMES, Template
 from broadcaster.script.tree import Mapping
-
-_FACT_NAME = re.compile(r"[A-Za-z_][A-Za-z0-9_]*")
-_HELD_NAME = re.compile(r"[^\W\d_][\w -]*")
 
 
 def fact_faults(scene: Scene) -> Iterator[Fault]:
@@ -31,18 +28,18 @@ def fact_faults(scene: Scene) -> Iterator[Fault]:
 
 
 def _name_faults(name: str, place: Place) -> Iterator[Fault]:
-    if not _FACT_NAME.fullmatch(name):
-        yield Fault(
-            place,
-            f"A fact cannot be called {clipped(name)}.",
-            "Use letters A to Z, figures and `_`, and begin with a letter: `lamp_lit`.",
-        )
-    elif name in RESERVED or name in TIMES:
+    if name in RESERVED or name in TIMES:
         where = "conditions" if name in RESERVED else "texts"
         yield Fault(
             place,
             f"A fact cannot be called `{name}`: the word has its own meaning in {where}.",
             "Give it another name.",
+        )
+    elif not re.fullmatch(FACT_NAME, name):
+        yield Fault(
+            place,
+            f"A fact cannot be called {clipped(name)}.",
+            "Use letters A to Z, figures and `_`, and begin with a letter: `lamp_lit`.",
         )
 
 
@@ -55,8 +52,12 @@ def _declaration(scene: Scene, name: str) -> Mapping | None:
 
 def _declaration_faults(part: Written[Fact]) -> Iterator[Fault]:
     fact = part.form
-    if fact.one_of or "one of" in part:
+    if "one of" in part:
         yield from _list_faults(part)
+    elif isinstance(fact.at_first, str) and part.could_read("one of"):
+        unknown = no_value(fact.at_first)
+        yield part.fault("at first", unknown.message, unknown.mend)
+        return
     for bound in ("from", "to"):
         if bound in part and fact.kind != "a number":
             yield part.fault(
@@ -74,7 +75,7 @@ def _declaration_faults(part: Written[Fact]) -> Iterator[Fault]:
 def _list_faults(part: Written[Fact]) -> Iterator[Fault]:
     names = part.form.one_of
     for place, name in enumerate(names):
-        if not _HELD_NAME.fullmatch(name) or name in ("yes", "no"):
+        if not re.fullmatch(HELD_NAME, name) or name in ("yes", "no"):
             yield part.fault(
                 "one of",
                 f"A fact cannot hold the name {clipped(name)}.",

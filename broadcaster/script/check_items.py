@@ -3,19 +3,19 @@
 from collections.abc import Iterable, Iterator, Mapping
 
 from broadcaster.errors import Fault
-from broadcaster.script.programme import Choose, Item, SetFacts
+from broadcaster.script.programme import Choose, Item
 from broadcaster.script.scene import Scene, Written, variants
 
-_TIMETABLE = {"every": "A timetable has no rounds: the entry says when its items go out."}
+_TIMETABLE = {"every": "Take it out: a timetable has no rounds; each entry says when it is due."}
 _HINT = {
-    "every": "A hint belongs to no round: it goes out when it is asked for.",
-    "once": "A hint is given once in any case.",
+    "every": "Take it out: a hint goes out when it is asked for, whatever the round.",
+    "once": "Take it out: each hint is given once in any case.",
 }
 _VARIANT = dict.fromkeys(
     ("when", "once", "every", "times", "clue", "within"),
-    "It belongs to all the variants: write it beside `choose`.",
+    "Write it beside `choose`: it is for all the variants.",
 )
-"""Options that mean nothing in a place, and why."""
+"""Options that mean nothing in a place, and what to do about it."""
 
 
 def item_faults(scene: Scene) -> Iterator[Fault]:
@@ -23,10 +23,6 @@ def item_faults(scene: Scene) -> Iterator[Fault]:
     for segment in scene.segments:
         yield from _faults(segment.items, {})
         yield from _faults(segment.hints, _HINT)
-        for hint in segment.hints:
-            if isinstance(hint.form, SetFacts):
-                message = "A hint is something to be heard; `set` is not."
-                yield Fault(hint.place(), message, "Begin with `say`, or move it to `play`.")
     for entry in scene.timetable:
         yield from _faults(entry.parts("play", entry.form.play), _TIMETABLE)
 
@@ -39,13 +35,10 @@ def _faults(parts: Iterable[Written[Item]], meaningless: Mapping[str, str]) -> I
 
 
 def _option_faults(part: Written[Item], meaningless: Mapping[str, str]) -> Iterator[Fault]:
-    for option, why in meaningless.items():
+    for option, mend in meaningless.items():
         if option in part:
-            yield Fault(
-                part.node.keys[option].place,
-                f"`{option}` means nothing here. {why}",
-                "Take it out.",
-            )
+            message = f"`{option}` means nothing here."
+            yield Fault(part.node.keys[option].place, message, mend)
     if "within" in part and "clue" not in part and part.could_read("clue"):
         yield Fault(
             part.node.keys["within"].place,
@@ -59,11 +52,4 @@ def _choice_faults(item: Choose, part: Written[Item]) -> Iterator[Fault]:
         count = "only one item" if item.choose else "nothing"
         yield part.fault("choose", f"There is {count} to choose from.", "Write two or more.")
     for variant in variants(part):
-        if isinstance(variant.form, SetFacts | Choose):
-            yield Fault(
-                variant.place(),
-                f"`{variant.form.kind}` cannot be a variant.",
-                "Choose among items that are heard.",
-            )
-        else:
-            yield from _option_faults(variant, _VARIANT)
+        yield from _option_faults(variant, _VARIANT)

@@ -8,18 +8,16 @@ from broadcaster.script.names import clipped, known_names, listed
 from broadcaster.script.programme import TimetableEntry
 from broadcaster.script.scene import Scene, Written
 
-_TIMES = ("at", "every", "daily", "weekdays")
-_DEEDS = ("play", "segment")
-_COMPANIONS = {"from": "every", "days": "daily"}
-"""Keys that belong to another."""
+_SAYING = ("when it is due", "what happens")
+"""What an entry says with each of the keys of which it has exactly one."""
 
 
 def timetable_faults(scene: Scene) -> Iterator[Fault]:
     """Entries without a time, with two, with nothing to do, or that never come due."""
     for entry in scene.timetable:
-        yield from _one_of(entry, _TIMES, "when it is due")
-        yield from _one_of(entry, _DEEDS, "what happens")
-        for key, owner in _COMPANIONS.items():
+        for keys, what in zip(entry.form.exactly_one, _SAYING, strict=True):
+            yield from _one_of(entry, keys, what)
+        for key, owner in entry.form.belongs.items():
             if key in entry and owner not in entry and entry.could_read(owner):
                 yield Fault(
                     entry.node.keys[key].place,

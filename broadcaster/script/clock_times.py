@@ -8,6 +8,7 @@ from pydantic import BeforeValidator
 
 from broadcaster.errors import UnreadableError
 from broadcaster.script.names import clipped, known_names
+from broadcaster.script.shapes import Shape
 
 DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 """The days of the week, as they are written."""
@@ -48,5 +49,13 @@ def days(value: object) -> tuple[str, ...]:
     return tuple(day for day in DAYS if day in written)
 
 
-ClockTime = Annotated[time, BeforeValidator(clock_time)]
-Days = Annotated[tuple[str, ...], BeforeValidator(days)]
+_DAY = f"(?:{'|'.join(DAYS)})"
+
+ClockTime = Annotated[
+    time,
+    BeforeValidator(clock_time),
+    Shape(r"(?:[01]?[0-9]|2[0-3]):[0-5][0-9](?::[0-5][0-9])?", "21:00", ("integer",)),
+]
+Days = Annotated[
+    tuple[str, ...], BeforeValidator(days), Shape(rf"\s*{_DAY}(?:\s+{_DAY})*\s*", "mon tue fri")
+]

@@ -54,7 +54,7 @@ class _Checker:
     def want_yes_or_no(self, node: Node) -> None:
         kind = self._kind(node)
         if kind not in (None, "a yes or no"):
-            self._report(f"{_named(node)} is {kind}, not a yes or no.", _use(node, kind), node)
+            self._report(f"{_named(node)} is {kind}, not a yes or no.", self._use(node, kind), node)
 
     def _kind(self, node: Node) -> Kind | None:
         """What the node gives; None where that cannot be known because a part is wrong."""
@@ -98,7 +98,9 @@ class _Checker:
 
     def _check_milestone(self, node: Stalled | Met) -> None:
         name, known = node.milestone, self._milestones
-        if name is not None and known is not None and name not in known:
+        if known is not None and not known:
+            self._report("There are no milestones.", "Add `milestones` to the script.", node)
+        elif name is not None and known is not None and name not in known:
             self._report(f"There is no milestone {clipped(name)}.", known_names(name, known), node)
 
     def _compare(self, node: Comparison) -> None:
@@ -118,12 +120,12 @@ class _Checker:
             self._report(
                 f"{_named(node.left)} is {left}, {_named(node.right)} is {right};"
                 " they cannot be compared.",
-                _unlike_mend(node, left, right),
+                self._unlike_mend(node, left, right),
                 node,
             )
         elif left in ("a yes or no", "a name") and node.operator not in ("=", "!="):
             self._report(
-                f"{left} cannot be `{node.operator}` another.", _use(node.left, left), node
+                f"{left} cannot be `{node.operator}` another.", self._use(node.left, left), node
             )
         elif left == "a name":
             self._compare_names(node)
@@ -146,6 +148,29 @@ class _Checker:
             node,
         )
 
+    def _unlike_mend(self, node: Comparison, left: Kind, right: Kind) -> str:
+        for side in (node.left, node.right):
+            if isinstance(side, NumberLiteral) and "a time" in (left, right):
+                return f"A time needs its unit: `{side.value} s` or `{side.value} min`."
+        if isinstance(node.left, NumberLiteral | YesNoLiteral | DurationLiteral | NameLiteral):
+            return self._use(node.right, right)
+        return self._use(node.left, left)
+
+    def _use(self, node: Node, kind: Kind) -> str:
+        """How something of this kind is used."""
+        name = node.name if isinstance(node, FactName | NamedTime | NamedCount) else None
+        match kind:
+            case "a yes or no":
+                name = name or "lamp_lit"
+                return f"Use it as it is: `{name}` or `not {name}`."
+            case "a number":
+                return f"Compare it with a number: `{name or 'crates_open'} > 0`."
+            case "a name":
+                held = (*self._names_of(node), "ajar")[0]
+                return f'Compare it with one of its names in quotes: `{name or "door"} = "{held}"`.'
+            case "a time":
+                return f"Compare it with a time: `{name or 'session time'} >= 12 min`."
+
     def _names_of(self, node: Node) -> tuple[str, ...]:
         fact = self._facts.get(node.name) if isinstance(node, FactName) else None
         return fact.one_of if fact else ()
@@ -166,30 +191,6 @@ class _Checker:
 
     def _report(self, message: str, mend: str, node: Node) -> None:
         self.problems.append(UnreadableError(message[0].upper() + message[1:], mend, node.offset))
-
-
-def _unlike_mend(node: Comparison, left: Kind, right: Kind) -> str:
-    for side in (node.left, node.right):
-        if isinstance(side, NumberLiteral) and "a time" in (left, right):
-            return f"A time needs its unit: `{side.value} s` or `{side.value} min`."
-    if isinstance(node.left, NumberLiteral | YesNoLiteral | DurationLiteral | NameLiteral):
-        return _use(node.right, right)
-    return _use(node.left, left)
-
-
-def _use(node: Node, kind: Kind) -> str:
-    """How something of this kind is used."""
-    name = node.name if isinstance(node, FactName | NamedTime | NamedCount) else None
-    match kind:
-        case "a yes or no":
-            name = name or "lamp_lit"
-            return f"Use it as it is: `{name}` or `not {name}`."
-        case "a number":
-            return f"Compare it with a number: `{name or 'crates_open'} > 0`."
-        case "a name":
-            return f'Compare it with one of its names in quotes: `{name or "door"} = "ajar"`.'
-        case "a time":
-            return f"Compare it with a time: `{name or 'session time'} >= 12 min`."
 
 
 def _named(node: Node) -> str:

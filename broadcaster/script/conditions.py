@@ -12,8 +12,6 @@ names are checked against the programme's facts by condition_types.check_conditi
                 | named time or count | stalled | stalled(MILESTONE) | met(MILESTONE)
 """
 
-import re
-from dataclasses import dataclass
 from typing import Literal
 
 from broadcaster.errors import UnreadableError
@@ -39,7 +37,8 @@ from broadcaster.script.condition_tree import (
     Sum,
     YesNoLiteral,
 )
-from broadcaster.script.durations import DURATION, UNITS_S, seconds_of
+from broadcaster.script.condition_words import Word, words_of
+from broadcaster.script.durations import UNITS_S, seconds_of
 from broadcaster.units import frames_from_seconds
 
 __all__ = [
@@ -67,7 +66,6 @@ __all__ = [
 ]
 
 MOST_CHARACTERS = 1000
-MOST_WORDS = 200
 MOST_NESTING = 30
 
 
@@ -106,54 +104,11 @@ _OPERATORS: dict[str, Operator] = {
 _SIGNS: dict[str, Literal[1, -1]] = {"+": 1, "-": -1}
 
 
-def _one_of(words: tuple[str, ...]) -> str:
-    longest_first = sorted(words, key=len, reverse=True)
-    return "|".join(re.escape(word).replace(r"\ ", r"\s+") for word in longest_first)
-
-
-_WORD = re.compile(
-    rf"""\s*(?:
-      (?P<duration>{DURATION})
-    | (?P<number>[0-9]+(?:\.[0-9]+)?)
-    | (?P<clock>(?:{_one_of(CLOCKS)})(?![A-Za-z0-9_]))
-    | (?P<quoted>"[^"]*"|'[^']*')
-    | (?P<asked>(?:stalled|met)(?![A-Za-z0-9_])(?:\s*\((?P<milestone>[^()]*)\))?)
-    | (?P<count>(?:{_one_of(COUNTS)})(?![A-Za-z0-9_]))
-    | (?P<name>[A-Za-z_][A-Za-z0-9_]*)
-    | (?P<mark>==|=<|=>|<>|&&|\|\||!=|<=|>=|.)
-    )""",
-    re.VERBOSE,
-)
-
-
-@dataclass(frozen=True, slots=True)
-class _Word:
-    kind: str
-    text: str
-    offset: int
-    milestone: str | None = None
-    """What stands in the parentheses of `stalled(...)` or `met(...)`."""
-
-
-def _words(source: str) -> list[_Word]:
-    """The words of a condition and, last, its end."""
-    written = source.rstrip()
-    words = []
-    for found in _WORD.finditer(written):
-        kind = str(found.lastgroup)
-        words.append(_Word(kind, found[kind], found.start(kind), found["milestone"]))
-    if len(words) > MOST_WORDS:
-        raise UnreadableError(
-            f"A condition of {len(words)} words is too long.", f"Up to {MOST_WORDS} are allowed."
-        )
-    return [*words, _Word("end", "", len(written))]
-
-
 class _Reader:
     """Reads a condition from left to right, each rule of the grammar a method."""
 
     def __init__(self, source: str) -> None:
-        self._words = _words(source)
+        self._words = words_of(source)
         self._position = 0
         self._nesting = 0
 
@@ -166,10 +121,10 @@ class _Reader:
         return root
 
     @property
-    def _next(self) -> _Word:
+    def _next(self) -> Word:
         return self._words[self._position]
 
-    def _take(self) -> _Word:
+    def _take(self) -> Word:
         taken = self._next
         self._position += 1
         return taken
@@ -297,7 +252,7 @@ class _Reader:
         return UnreadableError(f"`{word.text}` cannot stand here.", wanted, word.offset)
 
 
-def _milestone(word: _Word) -> Stalled | Met:
+def _milestone(word: Word) -> Stalled | Met:
     name = (word.milestone or "").strip()
     if word.text == "stalled":
         return Stalled(None, word.offset)
@@ -310,7 +265,7 @@ def _milestone(word: _Word) -> Stalled | Met:
     return Met(name, word.offset)
 
 
-def _number(word: _Word) -> int:
+def _number(word: Word) -> int:
     if "." in word.text or len(word.text) > 9:
         raise UnreadableError(
             f"`{word.text}` is not a whole number of up to nine figures.",
@@ -320,7 +275,7 @@ def _number(word: _Word) -> int:
     return int(word.text)
 
 
-def _frames(word: _Word) -> int:
+def _frames(word: Word) -> int:
     try:
         return frames_from_seconds(seconds_of(word.text))
     except UnreadableError as error:

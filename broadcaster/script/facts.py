@@ -9,13 +9,22 @@ from typing import Annotated, Literal, TypeAlias
 from pydantic import BeforeValidator, Field
 
 from broadcaster.errors import UnreadableError
+from broadcaster.script.condition_tree import RESERVED
 from broadcaster.script.forms import Form
 from broadcaster.script.names import clipped, known_names
+from broadcaster.script.shapes import AtLeast, EachOnce, Shape
+from broadcaster.script.template import TIMES
 
 FactState: TypeAlias = bool | int | str
 """What a fact can hold."""
 
 FactKind: TypeAlias = Literal["a yes or no", "a number", "a name"]
+
+_RESERVED = "|".join((*RESERVED, *TIMES))
+FACT_NAME = rf"(?!(?:{_RESERVED})$)[A-Za-z_][A-Za-z0-9_]*"
+"""A regular expression for the name of a fact."""
+HELD_NAME = r"[^\W\d_][\w -]*"
+"""A regular expression for a name that a fact can hold."""
 
 _LONG_FORM = "`{one of: [closed, ajar], at first: closed}`"
 _INTEGER = re.compile(r"-?[0-9]{1,9}")
@@ -47,8 +56,13 @@ def integer(value: object) -> int:
     return int(value)
 
 
-FactValue = Annotated[FactState, BeforeValidator(fact_value)]
-Integer = Annotated[int, BeforeValidator(integer)]
+FactValue = Annotated[
+    FactState, BeforeValidator(fact_value), Shape(r".*\S.*", "yes", ("boolean", "integer"))
+]
+Integer = Annotated[int, BeforeValidator(integer), Shape(_INTEGER.pattern, "4", ("integer",))]
+
+
+HeldName = Annotated[str, Shape(rf"(?!(?:yes|no)$){HELD_NAME}", "ajar")]
 
 
 class Fact(Form):
@@ -60,7 +74,7 @@ class Fact(Form):
     """The least that a number can be."""
     to: Integer | None = None
     """The most that a number can be."""
-    one_of: tuple[str, ...] = ()
+    one_of: Annotated[tuple[HeldName, ...], AtLeast(2), EachOnce()] = ()
     """The names that it can hold."""
 
     @property
@@ -110,17 +124,30 @@ def said(value: FactState) -> str:
     return clipped(plain(value))
 
 
+def no_value(name: str) -> UnreadableError:
+    """What is said of a name where no names are declared."""
+    return UnreadableError(
+        f"{clipped(name)} is no value for a fact.",
+        f"Write `yes`, `no` or a whole number; a name is one of a list: {_LONG_FORM}.",
+    )
+
+
 def short_fact(value: object) -> object:
     """A fact from its short form: only what it holds when a session begins."""
+    if isinstance(value, list):
+        raise UnreadableError(
+            "A fact is not a list.", f"Write what it holds at first, or in full: {_LONG_FORM}."
+        )
     if not isinstance(value, bool | int | str):
         return value
     held = fact_value(value)
     if isinstance(held, str):
-        raise UnreadableError(
-            f"{clipped(held)} is no value for a fact.",
-            f"Write `yes`, `no` or a whole number; a name is one of a list: {_LONG_FORM}.",
-        )
+        raise no_value(held)
     return Fact(at_first=held)
 
 
-DeclaredFact = Annotated[Fact, BeforeValidator(short_fact)]
+DeclaredFact = Annotated[
+    Fact,
+    BeforeValidator(short_fact),
+    Shape(rf"yes|no|{_INTEGER.pattern}", "no", ("boolean", "integer")),
+]

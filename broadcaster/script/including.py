@@ -65,7 +65,7 @@ class _Including:
                 self._join(key, node, tree)
 
     def _entries(self, holder: Mapping, tree: Mapping) -> list[Scalar]:
-        """The names of files behind `include`; those of the first file are checked when it is built."""
+        """The names of files behind `include`; the first file's are checked when it is built."""
         node = holder.values.get(_INCLUDE)
         if node is None:
             return []
@@ -98,7 +98,7 @@ class _Including:
         try:
             node, faults = read_file(path)
         except UsageError as error:
-            beside = sorted(set(path.parent.glob("*.yaml")) - set(self.read.values()))
+            beside = sorted(set(path.parent.glob("*.y*ml")) - set(self.read.values()))
             known = known_names(path.name, (each.name for each in beside))
             message = str(error) if path in beside else f"There is no file {clipped(path.name)}."
             self._fail(entry.place, message, known)

@@ -4,6 +4,7 @@ The first key of an item is its kind, the other keys are its options. Field name
 keys (a space for each underscore).
 """
 
+from collections.abc import Mapping
 from typing import Annotated, ClassVar, Literal
 
 from pydantic import Discriminator, Field, Tag
@@ -11,16 +12,15 @@ from pydantic import Discriminator, Field, Tag
 from broadcaster.script.facts import FactValue
 from broadcaster.script.forms import Form
 from broadcaster.script.profiles import Language
+from broadcaster.script.shapes import AtLeast, Shape
+from broadcaster.script.signs import FigureGroups, MorseText, SpelledText
 from broadcaster.script.values import (
     Chord,
     Condition,
     Decibels,
-    FigureGroups,
     Hertz,
-    MorseText,
     Rounds,
     Seconds,
-    SpelledText,
     Text,
     Tune,
     Whole,
@@ -37,6 +37,7 @@ class Item(Form):
     """The key that makes a mapping this item."""
     speaks: ClassVar[bool] = False
     """Whether a voice is needed."""
+    belongs: ClassVar[Mapping[str, str]] = {"within": "clue"}
 
     when: Condition | None = None
     """Goes out only when this holds at its turn."""
@@ -148,7 +149,7 @@ class Clip(Item):
     """A sound file that lies beside the script."""
 
     kind: ClassVar[str] = "clip"
-    clip: Words
+    clip: Annotated[Words, Shape(r"(?!/|[A-Za-z]:|(?:.*/)?\.\./)[^\\]+", "clips/bell.wav")]
     """Its path from the script's folder: `clips/bell.wav`."""
     from_: Seconds = Field(default=0.0, alias="from")
     """Where in the file it begins."""
@@ -168,7 +169,7 @@ class SetFacts(Item):
     """Facts that the script itself changes, so that a story can remember. Takes no time."""
 
     kind: ClassVar[str] = "set"
-    set: dict[str, FactValue]
+    set: Annotated[dict[str, FactValue], AtLeast(1)]
     """Each fact's new value: `{warned: yes}`."""
 
     # What takes no time is not heard: it has none of the options that say how.
@@ -176,6 +177,28 @@ class SetFacts(Item):
     clue: ClassVar[None] = None  # type: ignore[misc]
     within: ClassVar[None] = None  # type: ignore[misc]
     level: ClassVar[float] = 0.0  # type: ignore[misc]
+
+
+def kind_of(written: object) -> str | None:
+    """The kind of an item, or of a mapping that is to become one: its first key."""
+    if isinstance(written, Item):
+        return written.kind
+    return next(iter(written), None) if isinstance(written, dict) else None
+
+
+_Heard = (
+    Annotated[Say, Tag("say")]
+    | Annotated[Groups, Tag("groups")]
+    | Annotated[Spell, Tag("spell")]
+    | Annotated[Morse, Tag("morse")]
+    | Annotated[IntervalSignal, Tag("interval signal")]
+    | Annotated[Tone, Tag("tone")]
+    | Annotated[Pips, Tag("pips")]
+    | Annotated[Clip, Tag("clip")]
+    | Annotated[Pause, Tag("pause")]
+)
+Variant = Annotated[_Heard, Discriminator(kind_of)]
+"""What a choice is made from."""
 
 
 class Choose(Item):
@@ -186,11 +209,19 @@ class Choose(Item):
     """
 
     kind: ClassVar[str] = "choose"
-    choose: tuple["AnyItem", ...]
+    choose: Annotated[tuple[Variant, ...], AtLeast(2)]
     """The variants: two items or more."""
 
     level: ClassVar[float] = 0.0  # type: ignore[misc]
 
+
+Hint = Annotated[_Heard | Annotated[Choose, Tag("choose")], Discriminator(kind_of)]
+"""What a ladder of hints is made of."""
+AnyItem = Annotated[
+    _Heard | Annotated[Choose, Tag("choose")] | Annotated[SetFacts, Tag("set")],
+    Discriminator(kind_of),
+]
+"""What a running order is made of."""
 
 ITEM_KINDS: dict[str, type[Item]] = {
     kind.kind: kind
@@ -204,33 +235,10 @@ ITEM_KINDS: dict[str, type[Item]] = {
         Pips,
         Clip,
         Pause,
-        SetFacts,
         Choose,
+        SetFacts,
     )
 }
-
-
-def kind_of(written: object) -> str | None:
-    """The kind of an item, or of a mapping that is to become one: its first key."""
-    if isinstance(written, Item):
-        return written.kind
-    return next(iter(written), None) if isinstance(written, dict) else None
-
-
-AnyItem = Annotated[
-    Annotated[Say, Tag("say")]
-    | Annotated[Groups, Tag("groups")]
-    | Annotated[Spell, Tag("spell")]
-    | Annotated[Morse, Tag("morse")]
-    | Annotated[IntervalSignal, Tag("interval signal")]
-    | Annotated[Tone, Tag("tone")]
-    | Annotated[Pips, Tag("pips")]
-    | Annotated[Clip, Tag("clip")]
-    | Annotated[Pause, Tag("pause")]
-    | Annotated[SetFacts, Tag("set")]
-    | Annotated[Choose, Tag("choose")],
-    Discriminator(kind_of),
-]
 
 
 def copy_of(item: Item) -> object:

@@ -5,15 +5,16 @@ and fills `cast`, `period` and `folder` of the Programme from the files that the
 items of a running order are in items.py, facts in facts.py.
 """
 
+from collections.abc import Mapping
 from datetime import time
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, ClassVar
 
 from pydantic import Field
 from pydantic.json_schema import SkipJsonSchema
 
 from broadcaster.script.clock_times import DAYS, WORKING_DAYS, ClockTime, Days
-from broadcaster.script.facts import DeclaredFact, Fact, FactState
+from broadcaster.script.facts import FACT_NAME, DeclaredFact, Fact, FactState
 from broadcaster.script.forms import Form
 from broadcaster.script.items import (
     ITEM_KINDS,
@@ -21,6 +22,7 @@ from broadcaster.script.items import (
     Choose,
     Clip,
     Groups,
+    Hint,
     IntervalSignal,
     Item,
     Morse,
@@ -35,6 +37,7 @@ from broadcaster.script.items import (
     kind_of,
 )
 from broadcaster.script.profiles import Language, VoiceProfile
+from broadcaster.script.shapes import AtLeast, Names, Shape
 from broadcaster.script.sounds import Sound
 from broadcaster.script.values import Condition, Hertz, Seconds, Words, YesNo
 
@@ -86,7 +89,7 @@ class Exit(Form):
 class Segment(Form):
     """A named running order."""
 
-    play: tuple[AnyItem, ...]
+    play: Annotated[tuple[AnyItem, ...], AtLeast(1)]
     """The items, in their order."""
     repeat: YesNo = False
     """Begins again at its end, until an exit holds."""
@@ -94,7 +97,7 @@ class Segment(Form):
     """Ways out, tried at the end of each round; the first that holds wins."""
     about: str = ""
     """A line for the operator's list."""
-    hints: tuple[AnyItem, ...] = ()
+    hints: Annotated[tuple[Hint, ...], AtLeast(1)] = ()
     """Help beyond the clues, from gentle to plain; each is given once in a session."""
     automatic_hints: YesNo = False
     """The station gives hints itself, as soon as a milestone has stalled."""
@@ -124,6 +127,12 @@ class TimetableEntry(Form):
     It has exactly one of `at`, `every`, `daily`, `weekdays`, and exactly one of `play`, `segment`.
     """
 
+    exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = (
+        ("at", "every", "daily", "weekdays"),
+        ("play", "segment"),
+    )
+    belongs: ClassVar[Mapping[str, str]] = {"from": "every", "days": "daily"}
+
     at: Seconds | None = None
     """Once, at this session time."""
     every: Annotated[Seconds, Field(gt=0)] | None = None
@@ -136,7 +145,7 @@ class TimetableEntry(Form):
     """Only on these days of the week: `mon tue fri`."""
     weekdays: ClockTime | None = None
     """At this time of day, Monday to Friday."""
-    play: tuple[AnyItem, ...] = ()
+    play: Annotated[tuple[AnyItem, ...], AtLeast(1)] = ()
     """What goes out, between two items."""
     segment: Words | None = None
     """The segment to which the station moves, after the item on air."""
@@ -178,17 +187,17 @@ class Programme(Form):
     """Who is on air."""
     opening: Words
     """The segment that begins a session."""
-    segments: dict[str, Segment]
+    segments: Annotated[dict[str, Segment], Names(rf"(?!{END}$).*\S.*")]
     """Every running order, by its name."""
     session: Annotated[Seconds, Field(gt=0, le=24 * 3600)] = 3600.0
     """How long a session is planned to last."""
-    facts: dict[str, DeclaredFact] = Field(default_factory=dict)
+    facts: Annotated[dict[str, DeclaredFact], Names(FACT_NAME)] = Field(default_factory=dict)
     """What the room can tell the station, each with the value it has when a session begins."""
-    milestones: dict[str, Milestone] = Field(default_factory=dict)
+    milestones: Annotated[dict[str, Milestone], Names(r"[^()]+")] = Field(default_factory=dict)
     """What a team should have done by when."""
     timetable: tuple[TimetableEntry, ...] = ()
     """What goes out by session time or by the clock on the wall."""
-    include: tuple[Words, ...] = ()
+    include: tuple[Annotated[Words, Shape(r"[^/\\]+", "shared.yaml")], ...] = ()
     """Files beside this one, whose segments, facts, milestones and timetable belong to it too."""
     clues_within: Annotated[Seconds, Field(gt=0)] | None = None
     """How long, at worst, may pass from tuning in until any clue has been heard complete."""

@@ -10,6 +10,9 @@ TIMES = ("session time", "time left", "clock")
 """What a text can tell beside facts, as words: how long the session has lasted, how much of it is
 left, and the time of day."""
 
+IN_BRACES = r"\{[^{}]*[^{}\s][^{}]*\}"
+"""A regular expression for a value's name in its braces."""
+
 _VALUE = re.compile(r"\{([^{}]*)\}")
 
 

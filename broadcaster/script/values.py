@@ -12,11 +12,17 @@ from typing import Annotated
 from pydantic import AfterValidator, BeforeValidator
 
 from broadcaster.errors import UnreadableError
-from broadcaster.script.alphabets import REST, morse_symbols, note_hertz, shown
+from broadcaster.script.alphabets import (
+    HIGHEST_OCTAVE,
+    LOWEST_OCTAVE,
+    REST,
+    note_hertz,
+)
 from broadcaster.script.conditions import Expression, parse_condition
-from broadcaster.script.durations import seconds_of, written_seconds
+from broadcaster.script.durations import DURATION, seconds_of, written_seconds
 from broadcaster.script.names import clipped
-from broadcaster.script.template import Template, parse_template
+from broadcaster.script.shapes import Shape
+from broadcaster.script.template import IN_BRACES, Template, parse_template
 
 _NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
 _FREQUENCY = re.compile(rf"({_NUMBER})\s*(Hz|kHz|MHz)")
@@ -132,18 +138,6 @@ def words(value: str) -> str:
     return value
 
 
-def figure_groups(value: str) -> str:
-    """`41972 08310`: figures in groups with spaces between."""
-    for offset, character in enumerate(value):
-        if character not in "0123456789" and not character.isspace():
-            raise UnreadableError(
-                f"{shown(character)} is not a figure.",
-                "Groups are figures with spaces between them: `41972 08310`.",
-                offset,
-            )
-    return words(value)
-
-
 def tune(value: str) -> str:
     """`G4 C5 E5 rest`: note names and rests with spaces between."""
     for note in re.finditer(r"\S+", words(value)):
@@ -202,29 +196,6 @@ def spoken(value: Template) -> Template:
     return value
 
 
-def keyed(value: Template) -> Template:
-    """A text that can be sent in Morse code; facts are figures or words, which can."""
-    morse_symbols(_with_facts_as_figures(value))
-    return value
-
-
-def spelled(value: Template) -> Template:
-    """A text of letters and figures without accents, and spaces."""
-    for offset, character in enumerate(words(_with_facts_as_figures(value))):
-        if not ((character.isascii() and character.isalnum()) or character.isspace()):
-            raise UnreadableError(
-                f"{shown(character)} cannot be spelled.",
-                "The spelling alphabet has the letters A to Z and the figures.",
-                offset,
-            )
-    return value
-
-
-def _with_facts_as_figures(text: Template) -> str:
-    """The text with a figure for each character of a `{fact}`, so that offsets stay."""
-    return re.sub(r"\{[^{}]*\}", lambda fact: "0" * len(fact[0]), text.source)
-
-
 @dataclass(frozen=True, slots=True)
 class Unit:
     """Marks a field: how one of its values is written in a sentence."""
@@ -232,20 +203,46 @@ class Unit:
     written: Callable[[float], str]
 
 
-Seconds = Annotated[float, BeforeValidator(seconds), Unit(written_seconds)]
-Hertz = Annotated[float, BeforeValidator(hertz), Unit(written_hertz)]
-Decibels = Annotated[float, BeforeValidator(decibels), Unit(lambda level: f"{level:g} dB")]
-WordsPerMinute = Annotated[
-    float, BeforeValidator(words_per_minute), Unit(lambda speed: f"{speed:g} wpm")
+_NUMBER_SHAPE = Shape(r"[0-9]{1,9}", "3", ("integer",))
+_ANY_TEXT = Shape(r"[\s\S]*\S[\s\S]*", also=("number", "boolean"))
+_NOTES = rf"(?:[A-G][#b]?[{LOWEST_OCTAVE}-{HIGHEST_OCTAVE}]|{REST})"
+_PITCH = rf"{_NUMBER}\s*(?:Hz|kHz|MHz)"
+_SPOKEN = Shape(rf"(?=[\s\S]*\S)(?:[^{{}}]|{IN_BRACES})*", "Heron calling.", ("number", "boolean"))
+
+Seconds = Annotated[
+    float, BeforeValidator(seconds), Unit(written_seconds), Shape(DURATION, "1 min 30 s")
 ]
-Whole = Annotated[int, BeforeValidator(whole), Unit(str)]
+Hertz = Annotated[float, BeforeValidator(hertz), Unit(written_hertz), Shape(_PITCH, "650 Hz")]
+Decibels = Annotated[
+    float,
+    BeforeValidator(decibels),
+    Unit(lambda level: f"{level:g} dB"),
+    Shape(_LEVEL.pattern, "-6 dB"),
+]
+WordsPerMinute = Annotated[
+    float,
+    BeforeValidator(words_per_minute),
+    Unit(lambda speed: f"{speed:g} wpm"),
+    Shape(_SPEED.pattern, "12 wpm"),
+]
+Rounds = Annotated[
+    int,
+    BeforeValidator(rounds),
+    Unit(lambda count: f"{count:g} rounds"),
+    Shape(_ROUNDS.pattern, "3 rounds"),
+]
+Whole = Annotated[int, BeforeValidator(whole), Unit(str), _NUMBER_SHAPE]
 YesNo = Annotated[bool, BeforeValidator(yes_or_no)]
-Rounds = Annotated[int, BeforeValidator(rounds), Unit(lambda count: f"{count:g} rounds")]
-Condition = Annotated[Expression, BeforeValidator(parse_condition)]
-Words = Annotated[str, AfterValidator(words)]
-FigureGroups = Annotated[str, AfterValidator(figure_groups)]
-Tune = Annotated[str, AfterValidator(tune)]
-Chord = Annotated[str, AfterValidator(chord)]
-Text = Annotated[Template, BeforeValidator(parse_template), AfterValidator(spoken)]
-MorseText = Annotated[Template, BeforeValidator(parse_template), AfterValidator(keyed)]
-SpelledText = Annotated[Template, BeforeValidator(parse_template), AfterValidator(spelled)]
+Condition = Annotated[
+    Expression,
+    BeforeValidator(parse_condition),
+    Shape(r"(?!.*(?:==|&&|\|\|)).*\S.*", "lamp_lit", ("boolean",)),
+]
+Words = Annotated[str, AfterValidator(words), _ANY_TEXT]
+Tune = Annotated[
+    str, AfterValidator(tune), Shape(rf"\s*{_NOTES}(?:\s+{_NOTES})*\s*", "G4 C5 E5 rest")
+]
+Chord = Annotated[
+    str, AfterValidator(chord), Shape(rf"\s*{_PITCH}(?:\s*\+\s*{_PITCH})*\s*", "440 Hz + 550 Hz")
+]
+Text = Annotated[Template, BeforeValidator(parse_template), AfterValidator(spoken), _SPOKEN]

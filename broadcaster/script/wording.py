@@ -1,13 +1,11 @@
 """What is wrong at a spot, in a writer's words."""
 
-from collections.abc import Iterator
 from typing import get_args
 
-from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
 from broadcaster.errors import Fault, Place, UnreadableError
-from broadcaster.script.annotations import Wanted, fields, inside, kinds, opened
+from broadcaster.script.annotations import Wanted, all_marks, fields, inside, kinds, opened
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.spots import Spot
 from broadcaster.script.tree import Mapping, Scalar, Sequence
@@ -149,7 +147,7 @@ def _key_place(spot: Spot) -> Place:
 
 
 def _range(wanted: Wanted) -> str:
-    marks = list(_all_marks(opened(wanted)[1]))
+    marks = list(all_marks(wanted))
     written = next((mark.written for mark in marks if isinstance(mark, Unit)), str)
     bounds = [
         words.format(written(getattr(mark, bound)))
@@ -158,8 +156,3 @@ def _range(wanted: Wanted) -> str:
         if getattr(mark, bound, None) is not None
     ]
     return f"It can be {' '.join(bounds)}."
-
-
-def _all_marks(marks: tuple[object, ...]) -> Iterator[object]:
-    for mark in marks:
-        yield from mark.metadata if isinstance(mark, FieldInfo) else (mark,)

@@ -1,34 +1,57 @@
-"""A folder of scripts with one flaw each, and the one line that a writer is told."""
+"""A folder of scripts with one flaw each, and the one line that a writer is told.
 
+A line of expected.txt begins with a star where an editor that uses the schema sees the flaw too,
+and names the script before an arrow where the flaw is in a file that the script includes.
+"""
+
+import re
 import shutil
 from pathlib import Path
 
+import jsonschema
 import pytest
+import yaml
 
 from broadcaster.errors import ScriptError
 from broadcaster.script.loading import examine, load_programme
+from broadcaster.script.schema import schema
 
 FLAWED = Path(__file__).parent / "flawed"
-EXPECTED = (FLAWED / "expected.txt").read_text(encoding="utf-8").splitlines()
+LINE = re.compile(r"(?P<seen>\* )?(?:(?P<includer>\S+) -> )?(?P<told>(?P<file>[^:]+):.*)")
+EXPECTED = [
+    (found["includer"] or found["file"], found["told"], bool(found["seen"]))
+    for found in map(LINE.fullmatch, (FLAWED / "expected.txt").read_text("utf-8").splitlines())
+]
 
 
-@pytest.mark.parametrize("line", EXPECTED, ids=lambda line: line.split(".yaml")[0])
-def test_one_flaw_is_one_line(line, monkeypatch):
+@pytest.mark.parametrize(("script", "told", "_"), EXPECTED, ids=lambda value: value)
+def test_one_flaw_is_one_line(script, told, _, monkeypatch):
     """Each flaw is named once, where it stands, with what was found and how to mend it."""
     monkeypatch.chdir(FLAWED)
-    script = line.split(":")[0]
-    assert [str(fault) for fault in examine(script).faults] == [line]
+    assert [str(fault) for fault in examine(script).faults] == [told]
     with pytest.raises(ScriptError) as refused:
         load_programme(script)
-    assert str(refused.value) == line
+    assert str(refused.value) == told
     assert refused.value.exit_code == 1
 
 
 def test_every_flawed_script_is_expected():
     """No script in the folder is forgotten."""
     assert sorted(path.name for path in FLAWED.glob("*.yaml")) == sorted(
-        line.split(":")[0] for line in EXPECTED
+        script for script, _, _ in EXPECTED
     )
+
+
+def test_an_editor_sees_what_a_schema_can_catch():
+    """An independent validator refuses what is marked, as a YAML 1.1 parser reads it."""
+    validator = jsonschema.Draft7Validator(schema())
+    passed = [
+        script
+        for script, _, seen in EXPECTED
+        if seen and validator.is_valid(yaml.safe_load((FLAWED / script).read_text("utf-8")))
+    ]
+    assert passed == []
+    assert sum(seen for _, _, seen in EXPECTED) > 60
 
 
 def test_a_link_does_not_lead_out_of_the_folder(tmp_path, monkeypatch):
