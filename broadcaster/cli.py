@@ -43,6 +43,9 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=__version__)
     commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
 
+    new = _command(commands, "new", _new, "write a starter show to change", "new night-flower")
+    new.add_argument("folder", metavar="DIR", help="a folder that is new, or empty")
+
     check = _command(
         commands, "check", _check, "find every fault in a script", "check scripts/low-water.yaml"
     )
@@ -89,6 +92,9 @@ def _parser() -> argparse.ArgumentParser:
     ):
         lister = _command(commands, name, run, about, name)
         lister.add_argument("--json", action="store_true", help="print one JSON object")
+
+    about = "print the JSON Schema of a script, for editors"
+    _command(commands, "schema", _schema, about, "schema > script.schema.json")
     return parser
 
 
@@ -111,6 +117,14 @@ def _command(
 
 def _add_cache(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--cache", metavar="DIR", help="where spoken words are kept")
+
+
+def _new(options: argparse.Namespace) -> int:
+    from broadcaster.script.starter import write_starter
+
+    script = write_starter(Path(options.folder))
+    print(f"{script} is yours to change. Check it: broadcaster check {script}")
+    return 0
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -180,7 +194,12 @@ def _voices(options: argparse.Namespace) -> int:
     from broadcaster.script.shelves import shipped_voices
 
     rows = {
-        name: {"about": voice.about, "engine": voice.engine, "rate": voice.rate}
+        name: {
+            "about": voice.about,
+            "language": voice.language,
+            "engine": voice.engine,
+            "rate": voice.rate,
+        }
         for name, voice in shipped_voices().items()
     }
     return _list(rows, options)
@@ -192,6 +211,13 @@ def _sounds(options: argparse.Namespace) -> int:
     return _list(
         {name: {"about": sound.about} for name, sound in shipped_sounds().items()}, options
     )
+
+
+def _schema(_options: argparse.Namespace) -> int:
+    from broadcaster.script.schema import schema_text
+
+    print(schema_text(), end="")
+    return 0
 
 
 def _outputs(options: argparse.Namespace) -> int:

@@ -24,7 +24,7 @@ def validator():
 
 
 def test_the_stored_schema_is_current():
-    """What ships is what the forms give; if not, `broadcaster schema --store` writes it."""
+    """What ships is what the forms give: `broadcaster schema > broadcaster/script/schema.json`."""
     assert STORED.read_text(encoding="utf-8") == schema_text()
 
 
