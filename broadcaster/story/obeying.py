@@ -4,10 +4,8 @@ While a session is held its clock stands still, so nothing is due by session tim
 as always: facts change, jumps and hints wait, and the operator's announcements go out.
 """
 
-from broadcaster.errors import UnreadableError
 from broadcaster.script.programme import END
-from broadcaster.script.values import spoken
-from broadcaster.story.cue import announced
+from broadcaster.script.values import LONGEST_TEXT
 from broadcaster.story.events import (
     Announce,
     EndSession,
@@ -187,9 +185,12 @@ def _give_hint(moment: Moment) -> None:
 
 
 def _announce(moment: Moment, event: Announce) -> None:
-    try:
-        spoken(announced(event.text).say)
-    except UnreadableError as error:
-        raise CannotObeyError(f"The announcement cannot be made. {error}") from None
+    if not any(character.isalnum() for character in event.text):
+        raise CannotObeyError("An announcement needs words.")
+    if len(event.text) > LONGEST_TEXT:
+        count = len(event.text)
+        raise CannotObeyError(
+            f"An announcement of {count} characters is too long; {LONGEST_TEXT} are allowed."
+        )
     moment.change(announcements=(*moment.state.announcements, event.text))
     moment.cut = moment.again = event.now

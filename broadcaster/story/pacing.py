@@ -92,12 +92,10 @@ def _call_hint(moment: Moment) -> None:
     state, segment = moment.state, moment.segment
     if state.hint_frame is None or state.hint_frame > moment.clock or segment is None:
         return
-    if not segment.automatic_hints or hints_left(moment) == 0:
-        moment.change(hint_frame=None)
-    elif state.hint_waiting or next_rung(moment) is None:
-        expect_hint(moment)
-    else:
+    if segment.automatic_hints and not state.hint_waiting and next_rung(moment) is not None:
         moment.change(hint_waiting=STALLED, hint_frame=None)
+    else:
+        expect_hint(moment)
 
 
 def _call_off_hint(moment: Moment) -> None:
@@ -107,9 +105,9 @@ def _call_off_hint(moment: Moment) -> None:
 
 
 def expect_hint(moment: Moment) -> None:
-    """The next automatic hint is due in a while, if the segment gives them and the team stalls."""
+    """The next automatic hint is due in a while, if there are more and the team has stalled."""
     segment, due = moment.segment, None
-    if segment and segment.automatic_hints and moment.state.stalled:
+    if segment and segment.automatic_hints and moment.state.stalled and hints_left(moment):
         due = moment.clock + max(1, frames_from_seconds(segment.hint_every))
     moment.change(hint_frame=due)
 
@@ -144,12 +142,13 @@ def take_hint(moment: Moment) -> Insert | None:
     """The hint that waits, now that its border has come; None if there is none any more."""
     rung, why, segment = next_rung(moment), moment.state.hint_waiting, moment.state.segment
     moment.change(hint_waiting="")
-    expect_hint(moment)
     if rung is None:
+        expect_hint(moment)
         return None
     rungs = list(moment.state.rungs)
     rungs[moment.plan.ladder_numbers[segment]] = rung + 1
     moment.change(rungs=tuple(rungs), hints=moment.state.hints + 1)
+    expect_hint(moment)
     of = len(moment.plan.ladders[segment].items)
     moment.tell(HintGiven(moment.frame, segment, rung + 1, of, why))
     return Insert(Part.HINT, rung, spot=Spot(rung))

@@ -10,7 +10,6 @@ from broadcaster.script.programme import (
     Item,
     Pips,
     Programme,
-    SetFacts,
     SpokenItem,
     TimetableEntry,
 )
@@ -40,8 +39,6 @@ class RunningOrder:
 
 def _variant(choose: Choose, of: Item) -> Item:
     """One variant as an item, with the options that stand beside `choose`."""
-    if isinstance(of, SetFacts):
-        return of
     options = {"times": choose.times, "clue": choose.clue, "within": choose.within}
     return of.model_copy(update=options)
 
@@ -147,8 +144,10 @@ class Plan:
 
 
 def _written(entry: TimetableEntry) -> str:
+    """An entry as its writer wrote it, as far as it tells when."""
     if entry.at is not None:
         return f"at: {written_seconds(entry.at)}"
     if entry.every is not None:
         return f"every: {written_seconds(entry.every)}"
-    return f"{'daily' if entry.daily else 'weekdays'}: {entry.clock:%H:%M:%S}"
+    when = "daily" if entry.daily else "weekdays"
+    return f"{when}: {str(entry.clock).removesuffix(':00')}"

@@ -84,3 +84,45 @@ def test_no_earlier_frame_is_missed(parts: list[str], joint: str) -> None:
     by_hand = next((f for f in range(450) if holds(condition, start.later(f))), None)
     found = frames_until_true(condition, start)
     assert found == by_hand
+
+
+@pytest.mark.parametrize(
+    ("condition", "truth"),
+    [
+        ("stalled", True),
+        ("stalled(lamp)", True),
+        ("stalled(gate)", False),
+        ("met(gate) and not met(lamp)", True),
+        ("hints given = 2", True),
+        ("hints given + rounds > 4", False),
+        ('door = "ajar"', True),
+        ('"ajar" = door', True),
+        ('door != "ajar"', False),
+        ("door = other", False),
+        ("door != other", True),
+        ("not (stalled(gate) or met(lamp))", True),
+    ],
+)
+def test_conditions_ask_for_milestones_hints_and_names(condition: str, truth: bool) -> None:
+    """A milestone is stalled or met by its name; names are compared as they are."""
+    scene = View(
+        {"door": "ajar", "other": "open"},
+        {},
+        {"rounds": 2, "hints given": 2},
+        stalled=frozenset({"lamp"}),
+        met=frozenset({"gate"}),
+    )
+    assert holds(parse_condition(condition), scene) is truth
+    assert frames_until_true(parse_condition(condition), scene) == (0 if truth else None)
+
+
+def test_without_a_milestone_stalled_none_is() -> None:
+    """`stalled` asks for any."""
+    assert not holds(parse_condition("stalled"), view())
+
+
+def test_names_beside_times_do_not_hide_the_frame() -> None:
+    """A comparison of names has no crossing of its own."""
+    scene = View({"door": "ajar"}, {"session time": Line(0, 1)}, {})
+    condition = parse_condition('door = "ajar" and session time >= 2 s')
+    assert frames_until_true(condition, scene) == 96_000
