@@ -4,7 +4,9 @@ import time
 from dataclasses import replace
 
 from broadcaster.air.orders import Orders, ToStation
+from broadcaster.clock import Clock
 from broadcaster.desk.link import StationLink
+from broadcaster.desk.timetable import Arming
 from broadcaster.errors import StationError
 from broadcaster.record.asrun import AsRunLog
 from broadcaster.story.events import (
@@ -30,11 +32,15 @@ SHORT_LIFE_S = 5.0
 class Airing:
     """The one door to the station on air, and the ear at it."""
 
-    def __init__(self, link: StationLink, orders: Orders, log: AsRunLog | None) -> None:
+    def __init__(
+        self, link: StationLink, orders: Orders, log: AsRunLog | None, clock: Clock
+    ) -> None:
         """`link` has been given the orders, or was attached to a station that has them."""
         self._link = link
         self._orders = orders
         self._log = log
+        self._clock = clock
+        self._timetable = Arming(orders.programme)
         self._facts: dict[str, FactChanged] = {}
         self._segment: str | None = None
         self._frame = 0
@@ -61,6 +67,8 @@ class Airing:
             self._remember(event)
             if self._log:
                 self._log.write(event)
+            for due in self._timetable.hear(event, self._clock.wall()):
+                self.send(due)
         return told
 
     def close(self, patience_s: float = 5.0) -> None:

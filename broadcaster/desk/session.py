@@ -57,7 +57,7 @@ def put_on_air(wishes: Wishes, watch: Watch) -> None:
         if not attached:
             link.abandon()
         raise
-    airing = Airing(link, orders, log)
+    airing = Airing(link, orders, log, clock)
     signal.signal(signal.SIGTERM, _stop)
     with suppress(KeyboardInterrupt):
         watch(orders.programme, airing, clock)
