@@ -70,10 +70,12 @@ class _Including:
         if node is None:
             return []
         names = node.items if isinstance(node, Sequence) else []
-        scalars = [each for each in names if isinstance(each, Scalar)]
-        if holder is not tree and (len(scalars) < len(names) or not isinstance(node, Sequence)):
-            message = "`include` is not a list of the names of files."
-            self._fail(node.place, message, "Write `include: [shared.yaml]`.")
+        scalars = [each for each in names if isinstance(each, Scalar) and each.text.strip()]
+        if len(scalars) < len(names) or not isinstance(node, Sequence):
+            self.complete = False
+            if holder is not tree:
+                message = "`include` is not a list of the names of files."
+                self.faults.append(Fault(node.place, message, "Write `include: [shared.yaml]`."))
         return scalars
 
     def _read(self, entry: Scalar, way: tuple[Path, ...]) -> tuple[Node, Path] | None:
@@ -81,7 +83,7 @@ class _Including:
         name = entry.text.strip()
         path = way[0].parent / name
         real = _real(path)
-        if not name or PurePath(name).name != name or "\\" in name or real.parent != _folder(way):
+        if PurePath(name).name != name or "\\" in name or real.parent != _folder(way):
             message = f"{clipped(entry.text)} is not the name of a file in the script's folder."
             self._fail(entry.place, message, "Put the file beside the script, and write its name.")
         elif real in map(_real, way):

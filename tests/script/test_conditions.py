@@ -13,10 +13,13 @@ from broadcaster.script.conditions import (
     DurationLiteral,
     Either,
     FactName,
+    Met,
     NamedCount,
     NamedTime,
+    NameLiteral,
     Not,
     NumberLiteral,
+    Stalled,
     Sum,
     YesNoLiteral,
     parse_condition,
@@ -27,7 +30,10 @@ FACTS = {
     "lamp_lit": Fact(at_first=False),
     "crates_open": Fact(at_first=0, from_=0, to=4),
     "sessions": Fact(at_first=2),
+    "door": Fact(at_first="closed", one_of=("closed", "half open")),
+    "gate": Fact(at_first="closed", one_of=("closed", "half open")),
 }
+MILESTONES = ("lamp", "the door")
 
 
 def shape(node):
@@ -41,6 +47,12 @@ def shape(node):
             return f"{frames / 48_000:g}s"
         case FactName(name) | NamedTime(name) | NamedCount(name):
             return name
+        case NameLiteral(value):
+            return f"<{value}>"
+        case Stalled(milestone):
+            return f"stalled[{milestone or ''}]"
+        case Met(milestone):
+            return f"met[{milestone}]"
         case Not(operand):
             return f"(not {shape(operand)})"
         case Both(left, right):
@@ -75,6 +87,12 @@ def shape(node):
         ("quiet time > 1.5s", "(quiet time > 1.5s)"),
         ("segment time > 1h10min + 250 ms", "(segment time > (4200s + 0.25s))"),
         ("rounds >= 3", "(rounds >= 3)"),
+        ("hints  given >= 3", "(hints given >= 3)"),
+        ('a = "half open"', "(a = <half open>)"),
+        ("'and' = a or b", "((<and> = a) or b)"),
+        ("stalled", "stalled[]"),
+        ("stalled and not met(the lamp)", "(stalled[] and (not met[the lamp]))"),
+        ("stalled ( the door )or met(x)", "(stalled[the door] or met[x])"),
     ],
 )
 def test_or_and_not_comparison_sum_bind_ever_tighter(written, meant):
@@ -82,7 +100,9 @@ def test_or_and_not_comparison_sum_bind_ever_tighter(written, meant):
     assert shape(parse_condition(written).root) == meant
 
 
-@pytest.mark.parametrize("name", ["rounds_played", "session", "yesterday", "nothing", "order", "s"])
+@pytest.mark.parametrize(
+    "name", ["rounds_played", "stalled_x", "metal", "session", "yesterday", "nothing", "order", "s"]
+)
 def test_names_that_only_begin_like_a_word_of_the_language_are_facts(name):
     """A word of the language ends where the name would go on."""
     assert parse_condition(name).root == FactName(name, 0)
@@ -117,6 +137,12 @@ def test_named_times_are_one_name_each():
         ("session time > 12 minutes", 18, "The units are"),
         ("session time > 9999999 h", 15, "too long"),
         ("a = 'x", 4, "never closed"),
+        ('a = "x', 4, "never closed"),
+        ("met and a", 0, "names no milestone"),
+        ("a or met()", 5, "names no milestone"),
+        ("a or stalled( )", 5, "names no milestone"),
+        ("stalled(a", 7, "`(` cannot stand here"),
+        ("stalled(a(b))", 7, "`(` cannot stand here"),
         ("a # b", 2, "`#` cannot stand here"),
         ("(" * 31 + "a" + ")" * 31, 30, "nested deeper"),
         ("not " * 31 + "a", 120, "nested deeper"),
@@ -142,18 +168,22 @@ def test_what_cannot_be_understood_is_refused_where_it_stands(written, offset, s
         "rounds > crates_open",
         "not lamp_lit or session time - segment time > 30 s",
         "yes",
+        'door = "half open" or "closed" != gate',
+        "hints given > rounds",
+        "stalled or stalled(the door) or met(lamp)",
+        "met(lamp) = lamp_lit",
     ],
 )
 def test_like_is_compared_with_like(written):
     """Conditions that make sense have no problems."""
-    assert list(check_condition(parse_condition(written), FACTS)) == []
+    assert list(check_condition(parse_condition(written), FACTS, MILESTONES)) == []
 
 
 @pytest.mark.parametrize(
     ("written", "problems"),
     [
         ("lamp_lid", [(0, "There is no fact `lamp_lid`. Did you mean `lamp_lit`?")]),
-        ("lamp_lit and window", [(13, "Known: `lamp_lit`, `crates_open` and `sessions`")]),
+        ("lamp_lit and window", [(13, "Known: `lamp_lit`, `crates_open`, `sessions`, ")]),
         ("crates_open", [(0, "`crates_open > 0`")]),
         ("3", [(0, "is a number, not a yes or no")]),
         ("session time", [(0, "is a time, not a yes or no")]),
@@ -166,26 +196,48 @@ def test_like_is_compared_with_like(written):
         ("lamp_lit + 1 = 2", [(9, "`+` cannot join them")]),
         ("session time + 3 > 4 s", [(13, "`+` cannot join them")]),
         ("crates_open - lamp_lit = 2", [(12, "`-` cannot join them")]),
+        ("door", [(0, "is a name, not a yes or no. Compare it with one of its names")]),
+        ('door = "halfopen"', [(7, "`door` is never `halfopen`. Did you mean `half open`?")]),
+        ('"ajar" = door', [(0, "`door` is never `ajar`.")]),
+        ("door = closed", [(7, 'Put it in quotes: `"closed"`')]),
+        ("closed != door", [(0, 'Put it in quotes: `"closed"`')]),
+        ("door = gate", [(5, "Compare a fact with one of its names in quotes")]),
+        ('"open" = "open"', [(7, "Compare a fact with one of its names in quotes")]),
+        ('door < "closed"', [(5, "A name cannot be `<` another")]),
+        ('door + "closed" = 2', [(5, "`+` cannot join them")]),
+        ('lamp_lit = "lit"', [(9, "is a name; they cannot be compared. Use it as it is")]),
+        ('crates_open > "2"', [(12, "cannot be compared. Compare it with a number")]),
+        ("door = 2", [(5, 'in quotes: `door = "closed"`')]),
+        ("stalled(lam)", [(0, "There is no milestone `lam`. Did you mean `lamp`?")]),
+        ("met(lamp) > 2", [(10, "cannot be compared")]),
         ("x = 1 or crates_open or y", [(0, "`x`"), (9, "`crates_open`"), (24, "`y`")]),
     ],
 )
 def test_what_makes_no_sense_is_told_all_at_once(written, problems):
     """Each unknown name and each unlike pair is one problem, at its offset."""
-    found = list(check_condition(parse_condition(written), FACTS))
+    found = list(check_condition(parse_condition(written), FACTS, MILESTONES))
     assert [problem.offset for problem in found] == [offset for offset, _ in problems]
     for problem, (_, said) in zip(found, problems, strict=True):
         assert said in str(problem)
 
 
+def test_what_could_not_be_read_is_no_problem():
+    """A fact without a form may be compared with anything; milestones that are unknown pass."""
+    for written in ('lamp = "lit"', "lamp > 3", "lamp", "stalled(lamp) and stalled"):
+        assert list(check_condition(parse_condition(written), {"lamp": None}, None)) == []
+    (problem,) = check_condition(parse_condition("stalled"), FACTS, ())
+    assert problem.message == "There are no milestones."
+
+
 WORDS = """a lamp_lit and or not yes no = != < <= > >= == + - ( ) 3 4_s 12_min h rounds time
-session_time time_left . ' # \x00 ٣ ſ"""
+session_time time_left stalled met hints_given door "half_open" . ' " # \x00 ٣ ſ"""
 words = st.sampled_from(WORDS.split()).map(lambda word: word.replace("_", " "))
 
 
 def problems_of(written):
     """What reading and checking say of a condition."""
     try:
-        return list(check_condition(parse_condition(written), FACTS))
+        return list(check_condition(parse_condition(written), FACTS, MILESTONES))
     except UnreadableError as error:
         return [error]
 

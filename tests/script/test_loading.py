@@ -170,6 +170,18 @@ TO_SECOND = ("to: second message", "to: end")
             [("to: second message", "to: night"), ("  second message:\n", NIGHT)],
             "52:11: No item of `night` goes out each round",
         ),
+        (
+            [("rounds > 20 and tide < 0", "tide < 0"), ("crates_open > 0 and", "1 > 2 and")],
+            "41:17: This can never hold.",
+        ),
+        (
+            [("opening:", "milestones: {lamp: {when: lamp_lit, by: 60 min}}\nopening:")],
+            "9:41: This time never comes: the session lasts 1 h.",
+        ),
+        (
+            [("repeat: yes", "repeat: yes\n    hints: [{pause: 1 s}]\n    automatic hints: yes")],
+            "19:22: Automatic hints wait for a stalled milestone, and there is none.",
+        ),
     ],
 )
 def test_what_may_be_meant_is_advice(told, replacements, said):
@@ -177,6 +189,13 @@ def test_what_may_be_meant_is_advice(told, replacements, said):
     assert told(*replacements) == []
     (advice,) = told(*replacements, kind="advice")
     assert advice.startswith(said)
+
+
+def test_what_the_timetable_reaches_is_reached(told):
+    """A segment to which only the timetable leads is not for the operator alone."""
+    to_second = [TO_SECOND, TO_SECOND]
+    timetable = "timetable: [{at: 5 min, segment: second message}]\nopening:"
+    assert told(*to_second, ("opening:", timetable), kind="advice") == []
 
 
 def test_ordinary_words_are_no_emergency(told):
