@@ -36,15 +36,11 @@ class Report:
             count = len(self.faults)
             return f"{self.script}: {count} fault{'s' if count != 1 else ''}."
         programme = self.programme
-        items = sum(len(segment.play) for segment in programme.segments.values())
-        clues = sum(
-            item.clue is not None
-            for segment in programme.segments.values()
-            for item in segment.play
-        )
+        items = [item for _, item in programme.items()]
+        clues = [item for item in items if item.clue is not None]
         return (
             f"{self.script}: {programme.programme!r} is sound: {len(programme.segments)} segments, "
-            f"{items} items, {clues} clues."
+            f"{len(items)} items, {len(clues)} clues."
         )
 
 
@@ -60,15 +56,13 @@ def check_script(script: str) -> Report:
 def _unreadable_clips(examination: Examination) -> list[Fault]:
     """Clips that are there but cannot be played; sound/ is loaded only for a script with clips."""
     programme = examination.programme
-    if programme is None or not any(
-        isinstance(item, Clip) for segment in programme.segments.values() for item in segment.play
-    ):
+    if programme is None or not any(isinstance(item, Clip) for _, item in programme.items()):
         return []
     from broadcaster.sound.clip_file import clip_faults
 
     return [
         Fault(
-            examination.place_of("segments", fault.segment, "play", fault.place, "clip"),
+            examination.place_of(*fault.steps, "clip"),
             f"the clip cannot be played: {fault.error.reason}",
             "Save it again as WAV, FLAC, Ogg Vorbis or MP3.",
         )

@@ -1,12 +1,16 @@
 """Whether each entry of the timetable says once when it is due and what happens, and comes due."""
 
 from collections.abc import Iterator
+from typing import TypeVar
 
 from broadcaster.errors import Fault
 from broadcaster.script.durations import written_seconds
+from broadcaster.script.forms import Form
 from broadcaster.script.names import clipped, known_names, listed
 from broadcaster.script.programme import TimetableEntry
 from broadcaster.script.scene import Scene, Written
+
+F = TypeVar("F", bound=Form)
 
 _SAYING = ("when it is due", "what happens")
 """What an entry says with each of the keys of which it has exactly one."""
@@ -16,14 +20,8 @@ def timetable_faults(scene: Scene) -> Iterator[Fault]:
     """Entries without a time, with two, with nothing to do, or that never come due."""
     for entry in scene.timetable:
         for keys, what in zip(entry.form.exactly_one, _SAYING, strict=True):
-            yield from _one_of(entry, keys, what)
-        for key, owner in entry.form.belongs.items():
-            if key in entry and owner not in entry and entry.could_read(owner):
-                yield Fault(
-                    entry.node.keys[key].place,
-                    f"`{key}` belongs to `{owner}`, which is not here.",
-                    f"Add `{owner}`, or take `{key}` out.",
-                )
+            yield from one_of(entry, keys, what)
+        yield from out_of_place(entry)
         if "play" in entry and not entry.form.play and entry.could_read("play"):
             yield entry.fault("play", "This entry has nothing to play.", "Add an item.")
         segment = entry.form.segment
@@ -33,7 +31,8 @@ def timetable_faults(scene: Scene) -> Iterator[Fault]:
         yield from _too_late(entry, scene)
 
 
-def _one_of(entry: Written[TimetableEntry], keys: tuple[str, ...], what: str) -> Iterator[Fault]:
+def one_of(entry: Written[F], keys: tuple[str, ...], what: str) -> Iterator[Fault]:
+    """An entry that has none of these keys, of which it needs one, or several."""
     written = [key for key in entry.node.values if key in keys]
     if not written and all(entry.could_read(key) for key in keys):
         yield Fault(
@@ -45,6 +44,17 @@ def _one_of(entry: Written[TimetableEntry], keys: tuple[str, ...], what: str) ->
             f"`{written[0]}` and `{key}` both say {what}.",
             "Take one of the two out, or make two entries.",
         )
+
+
+def out_of_place(entry: Written[F]) -> Iterator[Fault]:
+    """Keys of an entry that stand without the key to which they belong."""
+    for key, owner in entry.form.belongs.items():
+        if key in entry and owner not in entry and entry.could_read(owner):
+            yield Fault(
+                entry.node.keys[key].place,
+                f"`{key}` belongs to `{owner}`, which is not here.",
+                f"Add `{owner}`, or take `{key}` out.",
+            )
 
 
 def _too_late(entry: Written[TimetableEntry], scene: Scene) -> Iterator[Fault]:

@@ -5,10 +5,10 @@ and fills `cast`, `period` and `folder` of the Programme from the files that the
 items of a running order are in items.py, facts in facts.py.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import time
 from pathlib import Path
-from typing import Annotated, ClassVar
+from typing import Annotated, ClassVar, TypeAlias
 
 from pydantic import Field
 from pydantic.json_schema import SkipJsonSchema
@@ -65,11 +65,15 @@ __all__ = [
     "Spell",
     "SpokenItem",
     "Station",
+    "Steps",
     "TimetableEntry",
     "Tone",
     "copy_of",
     "kind_of",
 ]
+
+Steps: TypeAlias = tuple[str | int, ...]
+"""The keys and indexes that lead to a part of a programme, from the outermost on."""
 
 END = "end"
 """Where an exit leads when it ends the session; no segment may have this name."""
@@ -210,6 +214,18 @@ class Programme(Form):
     folder: SkipJsonSchema[Path] = Field(default=Path(), alias="\0folder")
     """Filled by the reader: where the script lies; clips are looked for there."""
 
+    def items(self) -> Iterator[tuple[Steps, Item]]:
+        """Every item, with the keys and indexes that lead to it.
+
+        Those of running orders and hints, segment by segment, then of the timetable; a `choose` is
+        followed by its variants.
+        """
+        for name, segment in self.segments.items():
+            yield from _with_variants(("segments", name, "play"), segment.play)
+            yield from _with_variants(("segments", name, "hints"), segment.hints)
+        for number, entry in enumerate(self.timetable):
+            yield from _with_variants(("timetable", number, "play"), entry.play)
+
     def voice_of(self, item: SpokenItem) -> VoiceProfile:
         """The profile that speaks an item."""
         return self.cast[self.voice_name_of(item)]
@@ -227,3 +243,10 @@ class Programme(Form):
             return item.language
         name = self.voice_name_of(item) if isinstance(item, SpokenItem) else self.station.voice
         return self.cast[name].language if name in self.cast else "en"
+
+
+def _with_variants(steps: Steps, items: Sequence[Item]) -> Iterator[tuple[Steps, Item]]:
+    for place, item in enumerate(items):
+        yield (*steps, place), item
+        if isinstance(item, Choose):
+            yield from _with_variants((*steps, place, "choose"), item.choose)

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 
 from broadcaster.errors import ClipError
 from broadcaster.quiet import quiet_libraries
-from broadcaster.script.programme import Clip, Programme
+from broadcaster.script.programme import Clip, Programme, Steps
 
 with warnings.catch_warnings(action="ignore"):  # pydub misses a program that it does not need here
     from pydub import AudioSegment
@@ -37,9 +37,8 @@ _FULL_SCALE = np.iinfo(np.int32).max
 class ClipFault:
     """A clip of a programme that cannot be played."""
 
-    segment: str
-    place: int
-    """Which item of the segment's running order, from 0."""
+    steps: Steps
+    """What leads to the clip in the programme."""
     error: ClipError
 
 
@@ -47,14 +46,13 @@ def clip_faults(programme: Programme) -> list[ClipFault]:
     """Every clip of a programme that cannot be played, in the script's order. Reads them all."""
     faults = []
     errors: dict[Clip, ClipError | None] = {}
-    for name, segment in programme.segments.items():
-        for place, item in enumerate(segment.play):
-            if not isinstance(item, Clip):
-                continue
-            if item not in errors:
-                errors[item] = _error_of(item, programme.folder)
-            if error := errors[item]:
-                faults.append(ClipFault(name, place, error))
+    for steps, item in programme.items():
+        if not isinstance(item, Clip):
+            continue
+        if item not in errors:
+            errors[item] = _error_of(item, programme.folder)
+        if error := errors[item]:
+            faults.append(ClipFault(steps, error))
     return faults
 
 

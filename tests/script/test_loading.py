@@ -79,6 +79,20 @@ def test_the_whole_language_becomes_a_programme():
     assert programme.clues_within == 180
 
 
+def test_every_item_knows_what_leads_to_it():
+    """Items of running orders, hints, variants and timetable, each with its place in the file."""
+    examination = examine(FULL)
+    found = dict(examination.programme.items())
+    assert len(found) == 9 + 3 + 2 + 2 + 1 + 4
+    assert found["segments", "watch", "play", 1, "choose", 2].kind == "pause"
+    assert found["segments", "watch", "hints", 1, "choose", 0].kind == "say"
+    assert found["timetable", 2, "play", 0].kind == "pips"
+    lines = FULL.read_text(encoding="utf-8").splitlines()
+    for steps, item in found.items():
+        place = examination.place_of(*steps, item.kind)
+        assert item.kind in lines[place.line - 1] or item.kind == "choose"
+
+
 @pytest.mark.parametrize("script", [SAMPLE, FULL], ids=lambda script: script.stem)
 def test_a_sound_script_gets_no_advice(script):
     """The samples are good as they are."""

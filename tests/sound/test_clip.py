@@ -238,16 +238,16 @@ def programme(tmp_path, **segments):
 
 
 def test_a_programmes_clips_are_tried_in_its_order(tmp_path):
-    """Each clip that cannot be played: segment, place in its running order, and the error."""
+    """Each clip that cannot be played: what leads to it, and the error."""
     soundfile.write(tmp_path / "bell.wav", tone(RATE), RATE)
     (tmp_path / "empty.ogg").touch()
     bell, empty = Clip(clip="bell.wav"), Clip(clip="empty.ogg")
     late = Clip(clip="bell.wav", from_=3.0)
     faults = clip_faults(programme(tmp_path, watch=[bell, empty], gate=[late, bell, empty]))
-    assert [(fault.segment, fault.place) for fault in faults] == [
-        ("watch", 1),
-        ("gate", 0),
-        ("gate", 2),
+    assert [fault.steps for fault in faults] == [
+        ("segments", "watch", "play", 1),
+        ("segments", "gate", "play", 0),
+        ("segments", "gate", "play", 2),
     ]
     assert [fault.error.path.name for fault in faults] == ["empty.ogg", "bell.wav", "empty.ogg"]
 

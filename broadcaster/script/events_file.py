@@ -1,0 +1,110 @@
+"""An events file: what the room and the operator do, and when, for a rehearsal or a test on air.
+
+A list. Each entry has `at`, a time since the session began, and one thing that happens then.
+"""
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import AfterValidator, Field
+
+from broadcaster.errors import Fault, ScriptError
+from broadcaster.script.building import build
+from broadcaster.script.check_timetable import one_of, out_of_place
+from broadcaster.script.facts import FactValue
+from broadcaster.script.forms import Form
+from broadcaster.script.names import clipped, known_names
+from broadcaster.script.programme import Programme
+from broadcaster.script.reading import read_file
+from broadcaster.script.scene import Written
+from broadcaster.script.shapes import AtLeast
+from broadcaster.script.template import Template
+from broadcaster.script.tree import Mapping as Keys
+from broadcaster.script.tree import Scalar, Sequence
+from broadcaster.script.values import Seconds, Words, spoken
+
+_LIST = "events"
+
+
+def _announceable(text: str) -> str:
+    spoken(Template(text, (text,)))
+    return text
+
+
+class EventEntry(Form):
+    """One thing that happens at a time."""
+
+    exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = (
+        ("set", "jump", "hint", "say", "hold", "resume", "end"),
+    )
+    belongs: ClassVar[Mapping[str, str]] = {"timing": "jump"}
+
+    at: Seconds
+    """How long after the session began. While a session is held, this time goes on."""
+    set: Annotated[dict[str, FactValue], AtLeast(1)] = Field(default_factory=dict)
+    """The room says that facts have these values."""
+    jump: Words | None = None
+    """The operator moves the story to this segment."""
+    timing: Literal["now", "after item", "after round"] = "after item"
+    """When the jump is made."""
+    hint: Literal["next"] | None = None
+    """The operator gives the next hint."""
+    say: Annotated[Words, AfterValidator(_announceable)] | None = None
+    """The operator speaks, after the item on air."""
+    hold: Literal["yes"] | None = None
+    """The session is held."""
+    resume: Literal["yes"] | None = None
+    """It goes on."""
+    end: Literal["yes"] | None = None
+    """The session is over."""
+
+
+class _EventsFile(Form):
+    events: tuple[EventEntry, ...]
+
+
+def read_events(path: Path, programme: Programme) -> tuple[EventEntry, ...]:
+    """The entries of an events file, in the order in which they are written.
+
+    Raises UsageError if the file cannot be opened, ScriptError with all that is wrong in it.
+    """
+    tree, faults = read_file(path)
+    if not isinstance(tree, Sequence):
+        message, mend = "An events file is a list.", "Begin each entry with `- at: 2 min`."
+        raise ScriptError([*faults, Fault(tree.place, message, mend)])
+    whole = Keys(tree.place, {_LIST: Scalar(tree.place, _LIST)}, {_LIST: tree})
+    built = build(whole, _EventsFile)
+    faults = [*faults, *built.faults]
+    if built.form:
+        for entry in Written(built.form, whole).parts(_LIST, built.form.events):
+            faults += _meaning(entry, programme)
+    if faults or built.form is None:
+        raise ScriptError(faults)
+    return built.form.events
+
+
+def _meaning(entry: Written[EventEntry], programme: Programme) -> Iterator[Fault]:
+    """What cannot be told from the entry's form alone."""
+    yield from one_of(entry, entry.form.exactly_one[0], "what happens")
+    yield from out_of_place(entry)
+    segment = entry.form.jump
+    if segment is not None and segment not in programme.segments:
+        known = known_names(segment, programme.segments)
+        yield entry.fault("jump", f"There is no segment {clipped(segment)}.", known)
+    facts = entry.node.values.get("set")
+    if isinstance(facts, Keys):
+        yield from _fact_faults(entry, facts, programme)
+
+
+def _fact_faults(entry: Written[EventEntry], node: Keys, programme: Programme) -> Iterator[Fault]:
+    if not node.keys and not node.left_out:
+        yield entry.fault("set", "`set` changes nothing.", "Write `set: {fact: value}`.")
+    for name, value in entry.form.set.items():
+        fact = programme.facts.get(name)
+        if fact is None:
+            known = known_names(name, programme.facts)
+            yield Fault(node.keys[name].place, f"There is no fact {clipped(name)}.", known)
+        elif refusal := fact.refusal(value):
+            message, mend = refusal
+            yield Fault(node.values[name].place, f"`{name}` cannot be set: {message}", mend)
