@@ -45,17 +45,24 @@ def schema_text() -> str:
 
 
 def schema() -> Schema:
-    """The schema of a script, with one definition for each form in it."""
+    """The schema of a script, with one definition for each form in it.
+
+    It also fits a file that a script includes, which is told by having no key of the outermost ones
+    that a script must have; of those, only segments may all stand in included files.
+    """
     definitions: Definitions = {}
     _define(Programme, definitions)
     whole = definitions.pop(Programme.__name__)
-    # Segments may all stand in included files.
-    whole["required"].remove("segments")
-    whole["anyOf"] = [{"required": ["segments"]}, {"required": ["include"]}]
+    required = [key for key in whole.pop("required") if key != "segments"]
     return {
         "$schema": "http://json-schema.org/draft-07/schema#",
         "title": "A broadcast script",
         **whole,
+        "if": {"anyOf": [{"required": [key]} for key in required]},
+        "then": {
+            "required": required,
+            "anyOf": [{"required": ["segments"]}, {"required": ["include"]}],
+        },
         "definitions": dict(sorted(definitions.items())),
     }
 

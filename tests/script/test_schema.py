@@ -106,6 +106,16 @@ def test_what_no_reader_takes_is_not_valid(item, validator):
     assert not validator.is_valid(script_with(item))
 
 
+def test_an_included_file_is_valid_too(validator):
+    """It has no title, station or opening; a script lacks none of them."""
+    assert validator.is_valid({"facts": {"tide": False}, "include": ["more.yaml"]})
+    assert not validator.is_valid({"segments": {"watch": {"play": [{"sya": "Heron."}]}}})
+    script = script_with({"say": "Heron."})
+    for key in ("programme", "station", "opening", "segments"):
+        assert not validator.is_valid({**script, key: None})
+        assert not validator.is_valid({each: script[each] for each in script if each != key})
+
+
 def script_with(item):
     """A script with one item, as a parser gives it."""
     return {
