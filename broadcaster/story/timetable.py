@@ -11,10 +11,11 @@ to a segment are made before anything goes out.
 
 from dataclasses import replace
 
+from broadcaster.script.durations import written_seconds
 from broadcaster.story.events import Part, TimetableDropped, TimetableDue
 from broadcaster.story.moment import Moment
 from broadcaster.story.state import Due, Insert, State
-from broadcaster.units import seconds_from_frames, session_clock
+from broadcaster.units import seconds_from_frames
 
 
 def note_due(moment: Moment) -> None:
@@ -69,12 +70,14 @@ def _by_frame(due: Due) -> tuple[int, int]:
 
 def drop_late(moment: Moment) -> None:
     """Drop what has waited longer than its limit."""
+    if not moment.going:
+        return
     for due in moment.state.due:
-        late = moment.frame - due.frame
-        if late > moment.plan.slots[due.entry].late_frames:
-            late_by = session_clock(seconds_from_frames(late))
+        limit = moment.plan.slots[due.entry].late_frames
+        if moment.frame - due.frame > limit:
             _forget(moment, due)
-            _drop(moment, due.entry, f"its turn came {late_by} too late")
+            within = written_seconds(seconds_from_frames(limit))
+            _drop(moment, due.entry, f"it could not begin within {within} of its time")
 
 
 def drop_all(moment: Moment, why: str) -> None:

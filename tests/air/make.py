@@ -71,3 +71,47 @@ class TableItems:
             self.late[cue.text] -= 1
             return None
         return tone_for(cue.item, cue.text)
+
+
+def busy_session() -> Programme:
+    """The whole language in six seconds: milestones, hints, a timetable, choose, set, every."""
+    return story.programme(
+        {
+            "watch": story.segment(
+                story.choose(story.say("red"), story.say("blue"), story.say("green")),
+                story.remember(warned=True),
+                story.say("at {session time}", clue="time", every="2 rounds"),
+                story.say("once", once="yes"),
+                exits=({"to": "gate", "when": "met(lamp)", "at once": "yes"},),
+                hints=(story.say("gentle"), story.say("plain")),
+                automatic_hints=True,
+                hint_every="700 ms",
+            ),
+            "gate": story.segment(story.say("gate {crates} of four"), story.say("shut")),
+        },
+        facts={"lamp": False, "warned": False, "crates": {"at first": 0, "from": 0, "to": 4}},
+        milestones={"lamp": {"when": "lamp", "by": "900 ms", "hint after": "1200 ms"}},
+        timetable=(
+            story.entry(story.say("quarter"), story.say("hour"), at="1500 ms"),
+            story.entry(story.pips(2), story.say("nine"), daily="21:00"),
+            story.entry(story.say("every"), every="2 s", late="100 ms"),
+        ),
+    )
+
+
+def samples_of(frames: int) -> Samples:
+    """Silence that takes no memory, shape (frames,): for playout that is only counted."""
+    return np.broadcast_to(np.float32(0.0), (frames,))
+
+
+class CountedItems:
+    """An ItemSource for playout that is only counted: a length for each text, a second if none."""
+
+    def __init__(self, seconds: dict[str, float] | None = None) -> None:
+        self._seconds = seconds or {}
+
+    def expect(self, cues: Sequence[Cue]) -> None:
+        pass
+
+    def fetch(self, cue: Cue) -> Made | None:
+        return samples_of(round(self._seconds.get(cue.text, 1.0) * RATE))

@@ -9,20 +9,46 @@ from hypothesis import given, settings
 
 from broadcaster.air.broadcast import FADE_FRAMES, Broadcast
 from broadcaster.period.reception import Reception
+from broadcaster.script.programme import Programme
 from broadcaster.script.sounds import Sound
 from broadcaster.story.events import (
+    Announce,
+    FactChanged,
+    GiveHint,
+    Held,
+    HintGiven,
+    Hold,
     InEvent,
     ItemAired,
     Jump,
     JumpTiming,
+    JumpWaiting,
+    MilestoneMet,
+    MilestoneOverdue,
     OutEvent,
+    Part,
+    Refused,
+    Resume,
+    Resumed,
     SegmentEntered,
+    SessionStarted,
     SetFact,
+    Stalled,
     StartSession,
+    TimetableDropped,
+    TimetableDue,
     Trouble,
 )
 from broadcaster.units import RATE, Samples
-from tests.air.make import CLEAN, SHORTWAVE, TableItems, on_air, tone_for, watch_and_gate
+from tests.air.make import (
+    CLEAN,
+    SHORTWAVE,
+    TableItems,
+    busy_session,
+    on_air,
+    tone_for,
+    watch_and_gate,
+)
 
 LENGTH = 3 * RATE
 AGENDA: tuple[tuple[int, InEvent], ...] = (
@@ -39,10 +65,12 @@ def play(
     items: TableItems | None = None,
     length: int = LENGTH,
     agenda: tuple[tuple[int, InEvent], ...] = AGENDA,
+    programme: Programme | None = None,
 ) -> tuple[Samples, list[OutEvent]]:
     """The whole broadcast in blocks of the given sizes, over and over."""
     source = items or TableItems()
-    broadcast = Broadcast(on_air(watch_and_gate(), sound), source, seed=7, length=length)
+    script = on_air(programme or watch_and_gate(), sound)
+    broadcast = Broadcast(script, source, seed=7, length=length)
     for frame, event in agenda:
         broadcast.receive(event, frame)
     blocks: list[Samples] = []
@@ -63,6 +91,64 @@ def test_any_cutting_into_blocks_gives_the_same_samples_and_events(cuts: list[in
     samples, events = play(cuts)
     np.testing.assert_array_equal(samples, WHOLE)
     assert aired(events) == aired(WHOLE_EVENTS)
+
+
+BUSY_LENGTH = 6 * RATE
+BUSY: tuple[tuple[int, InEvent], ...] = (
+    (4_801, StartSession()),
+    (30_000, GiveHint()),
+    (60_007, Announce("Step back.", now=True)),
+    (90_000, TimetableDue(1, 215_003)),
+    (110_000, Hold()),
+    (121_111, SetFact("crates", 9, "room")),
+    (140_001, Resume()),
+    (150_000, SetFact("lamp", True, "room")),
+    (160_000, Jump("watch")),
+    (230_000, Announce("Thank you.")),
+)
+
+
+def play_busy(cuts: list[int]) -> tuple[Samples, list[OutEvent]]:
+    """A broadcast of everything that a script and an operator can do."""
+    return play(cuts, programme=busy_session(), length=BUSY_LENGTH, agenda=BUSY)
+
+
+BUSY_WHOLE, BUSY_EVENTS = play_busy([BUSY_LENGTH])
+
+
+@settings(max_examples=12, deadline=None)
+@given(st.lists(st.integers(1, 65_536), min_size=1, max_size=8))
+def test_any_cutting_of_a_busy_session_gives_the_same_samples_and_events(cuts: list[int]) -> None:
+    """Milestones, hints, the timetable, announcements and holding fall on the same frames."""
+    if max(cuts) < 64:
+        cuts = [*cuts, 5_000]
+    samples, events = play_busy(cuts)
+    np.testing.assert_array_equal(samples, BUSY_WHOLE)
+    assert events == BUSY_EVENTS
+
+
+def test_the_busy_session_is_busy() -> None:
+    """Every kind of event that a story can tell is in it, the end of a session aside."""
+    told = {type(event) for event in BUSY_EVENTS}
+    assert told >= {
+        SessionStarted,
+        Held,
+        Resumed,
+        SegmentEntered,
+        JumpWaiting,
+        FactChanged,
+        MilestoneMet,
+        MilestoneOverdue,
+        Stalled,
+        HintGiven,
+        TimetableDropped,
+        Refused,
+    }
+    parts = {entry.part for entry in aired(BUSY_EVENTS)}
+    assert parts == {part.value for part in Part}
+    assert [entry.start_frame for entry in aired(BUSY_EVENTS) if entry.text == "2 pips"] == [
+        215_003 - RATE
+    ]
 
 
 def test_one_frame_at_a_time_is_the_same_too() -> None:
