@@ -9,14 +9,14 @@ from pathlib import Path
 
 from broadcaster.air.orders import Orders, safe_name
 from broadcaster.clock import Clock, SystemClock
+from broadcaster.desk.agenda import Agenda, agenda_of
 from broadcaster.desk.airing import Airing
 from broadcaster.desk.link import StationLink
 from broadcaster.desk.places import cache_folder, log_file
-from broadcaster.errors import StationError
+from broadcaster.errors import StationError, UsageError
 from broadcaster.record.asrun import AsRunLog
 from broadcaster.script.loading import load_programme
 from broadcaster.script.programme import Programme
-from broadcaster.story.events import StartSession
 from broadcaster.units import frames_from_seconds
 
 Watch = Callable[[Programme, Airing, Clock], None]
@@ -34,6 +34,8 @@ class Wishes:
     seed: int
     cache: str | None
     log: str | None
+    events: str | None = None
+    """An events file, whose times count from the session that starts at once."""
 
 
 def put_on_air(wishes: Wishes, watch: Watch) -> None:
@@ -69,14 +71,23 @@ def put_on_air(wishes: Wishes, watch: Watch) -> None:
 
 def _orders(wishes: Wishes) -> Orders:
     length = None if wishes.length_s is None else frames_from_seconds(wishes.length_s)
+    programme = load_programme(wishes.script)
     return Orders(
-        programme=load_programme(wishes.script),
+        programme=programme,
         output=wishes.output,
         seed=wishes.seed,
         length=length,
         cache_folder=cache_folder(wishes.cache),
-        agenda=((0, StartSession()),) if wishes.start else (),
+        agenda=_agenda(wishes, programme),
     )
+
+
+def _agenda(wishes: Wishes, programme: Programme) -> Agenda:
+    if wishes.start:
+        return agenda_of(wishes.events, programme)
+    if wishes.events:
+        raise UsageError("--events needs --start: its times count from the session's beginning.")
+    return ()
 
 
 def _meeting_name(wishes: Wishes) -> str:

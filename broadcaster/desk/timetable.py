@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections import deque
 from collections.abc import Iterator
-from datetime import datetime, timedelta, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
 from broadcaster.script.programme import Programme, TimetableEntry
@@ -29,9 +29,13 @@ MEASURED = 100
 MEASURED_LEAST = 10
 """How many there must be before anything is placed by them."""
 
+SAME_CALENDAR = timedelta(days=28 * 365 + 7)
+"""After so long each date falls on the same day of the week again. The library knows no year before
+1970; a story may."""
+
 
 class Marks:
-    """The moments at which a programme's entries are due, one after the other, without end."""
+    """The moments (in UTC) at which a programme's entries are due, without end."""
 
     def __init__(self, programme: Programme, after: datetime, zone: tzinfo | None = None) -> None:
         """From the first after `after`; `zone`: whose clock it is, None for this machine's."""
@@ -41,6 +45,8 @@ class Marks:
             if entry.clock is not None
         }
         self._next: dict[int, datetime] = {}
+        after = after.astimezone(UTC)
+        self._era = SAME_CALENDAR * max(0, -(-(1970 - after.year) // 28))
         for number in self._triggers:
             self._go_on(number, after)
 
@@ -54,11 +60,9 @@ class Marks:
             yield mark, number
 
     def _go_on(self, number: int, after: datetime) -> None:
-        mark = self._triggers[number].get_next_fire_time(after, after)
-        if mark is None:
-            self._next.pop(number, None)
-        else:
-            self._next[number] = mark
+        now = after + self._era
+        mark = self._triggers[number].get_next_fire_time(now, now)
+        self._next[number] = mark.astimezone(UTC) - self._era
 
 
 def _trigger(entry: TimetableEntry, zone: tzinfo | None) -> CronTrigger:
@@ -81,13 +85,13 @@ def timetable_agenda(
     """All that is due by the clock in a broadcast of so many frames, each with the frame on which
     the story hears of it. `opened`: the time of day at frame 0, with its zone.
     """
-    end = opened + timedelta(seconds=seconds_from_frames(frames))
+    end = opened.astimezone(UTC) + timedelta(seconds=seconds_from_frames(frames))
     marks = Marks(programme, opened, opened.tzinfo).until(end)
     return tuple(_due(mark, entry, opened, 0.0) for mark, entry in marks)
 
 
 def _due(mark: datetime, entry: int, opened: datetime, behind_s: float) -> tuple[int, TimetableDue]:
-    since_s = (mark - opened).total_seconds() - behind_s
+    since_s = (mark - opened.astimezone(UTC)).total_seconds() - behind_s
     frame = max(0, frames_from_seconds(since_s - TOLD_S))
     return frame, TimetableDue(entry, frames_from_seconds(since_s))
 

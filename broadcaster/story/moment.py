@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import timedelta
 from typing import Any
 
 from broadcaster.script.conditions import Expression
@@ -87,7 +86,7 @@ class Moment:
         return Times(
             session_s=seconds_from_frames(self.session),
             left_s=seconds_from_frames(self.plan.session_frames - self.session),
-            clock=self.plan.opened + timedelta(seconds=seconds_from_frames(self.frame)),
+            clock=self.plan.time_of_day(self.frame),
         )
 
     @property

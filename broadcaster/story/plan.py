@@ -1,7 +1,7 @@
 """The programme as the story reads it: running orders numbered through, times in frames."""
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 from broadcaster.script.conditions import Expression
 from broadcaster.script.durations import written_seconds
@@ -13,7 +13,7 @@ from broadcaster.script.programme import (
     SpokenItem,
     TimetableEntry,
 )
-from broadcaster.units import RATE, frames_from_seconds
+from broadcaster.units import RATE, frames_from_seconds, seconds_from_frames
 
 NO_WALL = datetime(1958, 11, 3, 20, 0, tzinfo=UTC)
 """The time of day at frame 0 where nobody said one."""
@@ -90,7 +90,7 @@ class Plan:
     def __init__(self, programme: Programme, seed: int, opened: datetime | None) -> None:
         self.programme = programme
         self.seed = seed
-        self.opened = opened or NO_WALL
+        self._opened = opened or NO_WALL
         self.fact_names = tuple(programme.facts)
         self.session_frames = frames_from_seconds(programme.session)
         self._items = 0
@@ -113,6 +113,11 @@ class Plan:
             )
             for name, milestone in programme.milestones.items()
         )
+
+    def time_of_day(self, frame: int) -> datetime:
+        """The time by the clock on the wall, in the zone in which the station opened."""
+        since = timedelta(seconds=seconds_from_frames(frame))
+        return (self._opened.astimezone(UTC) + since).astimezone(self._opened.tzinfo)
 
     def language_of(self, item: Item) -> str:
         """The language in which an item's values are said."""
