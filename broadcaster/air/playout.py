@@ -8,12 +8,14 @@ import heapq
 from collections import deque
 from collections.abc import Iterator
 from datetime import datetime
+from itertools import islice
 
 from broadcaster.air.items import Failure, ItemSource
 from broadcaster.air.on_air import OnAir, Stretch, aired, idle, stand_in, started
 from broadcaster.script.programme import Programme
-from broadcaster.story.cue import Carrier, Cue
+from broadcaster.story.cue import Carrier, Cue, announced
 from broadcaster.story.events import (
+    Announce,
     Coming,
     InEvent,
     OutEvent,
@@ -234,11 +236,18 @@ class Playout:
         foreseen = self._story.foresee(self._state, border, FORESEEN, self._length_of)
         if self._on_air.awaited:
             foreseen = (self._on_air.awaited, *foreseen)
-        self._items.expect((*foreseen, *self._story.entries(self._state, border)))
+        entries = self._story.entries(self._state, border)
+        self._items.expect((*foreseen, *self._announcements_ahead(), *entries))
         if foreseen != self._coming:
             self._coming = foreseen
             cues = tuple((cue.segment, cue.item.kind, cue.text) for cue in foreseen)
             self._told.append(Coming(now, cues))
+
+    def _announcements_ahead(self) -> Iterator[Cue]:
+        """The next of those that are known beforehand."""
+        texts = (event.text for _, _, event in sorted(self._agenda) if isinstance(event, Announce))
+        for text in islice(texts, FORESEEN):
+            yield Cue("", announced(text), text, part=Part.ANNOUNCEMENT)
 
     def _length_of(self, cue: Cue) -> int:
         if isinstance(cue.item, Carrier):

@@ -1,0 +1,154 @@
+"""How long each item is, for rehearsals that make no sound: an item is made once, then remembered.
+
+The lengths lie beside the spoken words. They are a function of the item, its text, its voice and
+its clip, and of the code that makes sound: when that changes, all are forgotten.
+"""
+
+import hashlib
+import json
+import os
+import tempfile
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
+from importlib.metadata import version
+from pathlib import Path
+
+import numpy as np
+
+import broadcaster
+from broadcaster.air.items import Content, Failure, Made
+from broadcaster.script.programme import Clip, Item, Programme, SpokenItem
+from broadcaster.story.cue import Cue
+from broadcaster.units import Samples
+
+FILE = "lengths.json"
+_ROOMS = ("script", "voice", "sound")
+"""What decides how long an item is."""
+_ENGINES = ("espeakng-loader", "pyttsx3")
+_NOT_HEARD = frozenset({"when", "once", "every", "times", "clue", "within", "level"})
+"""Options that change nothing in how long an item is."""
+_ONE_ZERO = np.zeros(1, dtype=np.float32)
+
+
+class Lengths:
+    """An ItemSource whose samples are all silence, each as long as its item would be.
+
+    They take no memory. What is not known yet is made, in this process, and measured.
+    """
+
+    def __init__(
+        self,
+        programme: Programme,
+        folder: Path,
+        known: Mapping[str, int] | None = None,
+        making: Callable[[str], None] | None = None,
+    ) -> None:
+        """`folder`: that of the spoken words. `known`: instead of what the folder's file tells.
+        `making`: told the text of each item that must be made first.
+        """
+        self.known = dict(_read(folder / FILE) if known is None else known)
+        """The frames of each item, by its key."""
+        self._programme = programme
+        self._folder = folder
+        self._making = making
+        self._make: Callable[[Item, str], Made] | None = None
+        self._made: dict[Content, Made] = {}
+        self._new = False
+
+    def expect(self, cues: Sequence[Cue]) -> None:
+        """Nothing is made ahead."""
+
+    def fetch(self, cue: Cue) -> Made:
+        """Silence of the item's length, or why it cannot be made."""
+        made = self._made.get(cue.content)
+        if made is None:
+            made = self._made[cue.content] = self._find(cue.item, cue.text)
+        return made
+
+    def learn(self, known: Mapping[str, int]) -> None:
+        """Take in what others have measured."""
+        self._new = self._new or not known.keys() <= self.known.keys()
+        self.known.update(known)
+
+    def keep(self) -> None:
+        """Write down what was new. A folder that cannot be written costs time, and no more."""
+        if self._new:
+            with suppress(OSError):
+                _write(self._folder / FILE, self.known)
+
+    def _find(self, item: Item, text: str) -> Made:
+        key = _key(self._programme, item, text)
+        frames = self.known.get(key)
+        if frames is None:
+            if self._making:
+                self._making(text)
+            made = self._maker()(item, text)
+            if isinstance(made, Failure):
+                return made
+            frames = self.known[key] = len(made)
+            self._new = True
+        return _silence(frames)
+
+    def _maker(self) -> Callable[[Item, str], Made]:
+        if self._make is None:
+            from broadcaster.air.preparing import maker, open_speaker  # only where sound is made
+
+            self._make = maker(self._programme, open_speaker(self._folder))
+        return self._make
+
+
+def _silence(frames: int) -> Samples:
+    """Shape (frames,), all of it one and the same zero."""
+    return np.broadcast_to(_ONE_ZERO, (frames,))
+
+
+def _key(programme: Programme, item: Item, text: str) -> str:
+    heard = [
+        (name, repr(getattr(item, name)))
+        for name in type(item).model_fields
+        if name not in _NOT_HEARD
+    ]
+    voice = repr(programme.voice_of(item)) if isinstance(item, SpokenItem) else ""
+    clip = _stamp(programme.folder / item.clip) if isinstance(item, Clip) else ""
+    told = json.dumps([item.kind, text, heard, voice, clip])
+    return hashlib.sha256(told.encode()).hexdigest()[:32]
+
+
+def _made_by() -> str:
+    """What makes sound, as far as it can be told quickly."""
+    package = Path(broadcaster.__file__).parent
+    files = sorted(path for room in _ROOMS for path in (package / room).glob("*.py"))
+    told = [*map(_stamp, files), *map(version, _ENGINES)]
+    return hashlib.sha256("\n".join(told).encode()).hexdigest()[:32]
+
+
+def _stamp(path: Path) -> str:
+    """A file's place, size and time, by which a change is noticed."""
+    with suppress(OSError):
+        stat = path.stat()
+        return f"{path} {stat.st_size} {stat.st_mtime_ns}"
+    return f"{path} absent"
+
+
+def _read(path: Path) -> dict[str, int]:
+    """What the file tells, if it is whole and was written by what makes sound now."""
+    with suppress(OSError, ValueError):
+        told = json.loads(path.read_bytes())
+        if isinstance(told, dict) and told.get("made by") == _made_by():
+            frames = told.get("frames")
+            if isinstance(frames, dict) and all(_is_length(one) for one in frames.values()):
+                return frames
+    return {}
+
+
+def _is_length(value: object) -> bool:
+    return isinstance(value, int) and value > 0
+
+
+def _write(path: Path, known: Mapping[str, int]) -> None:
+    """Write beside the file, then rename: it is whole at any time."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    told = {"made by": _made_by(), "frames": dict(sorted(known.items()))}
+    with tempfile.NamedTemporaryFile("w", dir=path.parent, suffix=".part", delete=False) as part:
+        json.dump(told, part)
+    os.replace(part.name, path)
