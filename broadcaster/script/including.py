@@ -60,9 +60,9 @@ class _Including:
                 )
                 continue
             self._refuse_other_keys(node)
-            self.include_all(node, tree, (*way, path))
             for key in _SHARED:
                 self._join(key, node, tree)
+            self.include_all(node, tree, (*way, path))
 
     def _entries(self, holder: Mapping, tree: Mapping) -> list[Scalar]:
         """The names of files behind `include`; the first file's are checked when it is built."""

@@ -59,7 +59,7 @@ def test_included_files_belong_to_the_programme(files):
     assert list(programme.facts) == ["lamp_lit", "tide"]
     assert list(programme.segments) == ["watch", "night"]
     assert list(programme.milestones) == ["lamp"]
-    assert [entry.at for entry in programme.timetable] == [1200, 600]
+    assert [entry.at for entry in programme.timetable] == [600, 1200]
 
 
 def test_a_fault_points_into_its_file(files):
