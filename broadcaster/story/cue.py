@@ -53,6 +53,12 @@ class Times:
     """The time of day."""
 
 
+def tells_time(item: Item) -> bool:
+    """Whether an item's text tells a time."""
+    copy = copy_of(item)
+    return isinstance(copy, Template) and bool(copy.times)
+
+
 def text_of(
     item: Item, facts: Mapping[str, FactState], times: Times | None = None, language: str = "en"
 ) -> str:

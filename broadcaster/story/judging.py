@@ -71,6 +71,21 @@ def frames_until_true(condition: Expression, view: View) -> int | None:
     )
 
 
+def asks_for_time(node: Node) -> bool:
+    """Whether a named time is in it, so that time alone may make it true or false."""
+    match node:
+        case NamedTime():
+            return True
+        case Not(operand):
+            return asks_for_time(operand)
+        case Both(left, right) | Either(left, right) | Sum(_, left, right):
+            return asks_for_time(left) or asks_for_time(right)
+        case Comparison(_, left, right):
+            return asks_for_time(left) or asks_for_time(right)
+        case _:
+            return False
+
+
 def _truth(node: Node, view: View) -> bool:
     match node:
         case YesNoLiteral(value):

@@ -14,7 +14,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from broadcaster.script.programme import Item, Programme, SetFacts
-from broadcaster.story.cue import Carrier, Cue, text_of
+from broadcaster.story.cue import Carrier, Cue, tells_time, text_of
 from broadcaster.story.events import FactState, InEvent, Jump, JumpTiming, Part, Refused
 from broadcaster.story.inserts import next_inserted
 from broadcaster.story.judging import frames_until_true
@@ -68,12 +68,9 @@ class Story:
         if not moment.going:
             return None
         waits = [*frames_until_pace(moment), *frames_until_due(moment)]
-        if moment.segment and not state.way_out:
-            waits += [
-                frames_until_true(way.when, moment.view) or 0
-                for way in moment.segment.exits
-                if way.at_once and way.when
-            ]
+        if not state.way_out:
+            ways = self._plan.exits_by_time.get(state.segment, ())
+            waits += [frames_until_true(when, moment.view) or 0 for when in ways]
         return min((wait for wait in waits if wait > 0), default=None)
 
     def next_mark(self, state: State, frame: int) -> int | None:
@@ -198,5 +195,6 @@ def _end_round(moment: Moment) -> None:
 
 
 def _cue(moment: Moment, part: Part, spot: Spot, item: Item) -> Cue:
-    text = text_of(item, moment.facts, moment.times, moment.plan.language_of(item))
+    times = moment.times if tells_time(item) else None
+    text = text_of(item, moment.facts, times, moment.plan.language_of(item))
     return Cue(moment.state.segment, item, text, spot.time, moment.state.rounds + 1, part)

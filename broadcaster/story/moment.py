@@ -14,6 +14,13 @@ from broadcaster.story.state import Phase, State, Turn
 from broadcaster.units import seconds_from_frames
 
 
+_SEEN = frozenset(
+    ("facts", "rounds", "hints", "stalled", "met", "held_frame")
+    + ("session_frame", "segment_frame", "quiet_frame")
+)
+"""What of a state a condition can ask about."""
+
+
 class Moment:
     """A frame at which the story is asked something; the state it began with is left as it was."""
 
@@ -31,7 +38,8 @@ class Moment:
     def change(self, **changes: Any) -> None:  # noqa: ANN401  replace() takes any field
         """Go on from the state with these changes."""
         self.state = replace(self.state, **changes)
-        self._view = None
+        if not _SEEN.isdisjoint(changes):
+            self._view = None
 
     def tell(self, event: OutEvent) -> None:
         """Add to what is told."""

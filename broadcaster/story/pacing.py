@@ -75,10 +75,11 @@ def frames_until_pace(moment: Moment) -> list[int]:
     """Frames until each thing that pace() may do by time alone."""
     state, waits = moment.state, []
     for target in moment.plan.targets:
-        if target.name not in state.met:
-            until_met = frames_until_true(target.when, moment.view)
-            waits += [] if until_met is None else [until_met]
-            waits += [target.by_frames - moment.session, target.stalled_frames - moment.session]
+        if target.name in state.met:
+            continue
+        waits += [target.by_frames - moment.session, target.stalled_frames - moment.session]
+        if target.asks_for_time:
+            waits.append(frames_until_true(target.when, moment.view) or 0)
     if state.hint_frame is not None:
         waits.append(state.hint_frame - moment.clock)
     return waits

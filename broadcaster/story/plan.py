@@ -13,6 +13,7 @@ from broadcaster.script.programme import (
     SpokenItem,
     TimetableEntry,
 )
+from broadcaster.story.judging import asks_for_time
 from broadcaster.units import RATE, frames_from_seconds, seconds_from_frames
 
 NO_WALL = datetime(1958, 11, 3, 20, 0, tzinfo=UTC)
@@ -49,6 +50,7 @@ class Target:
 
     name: str
     when: Expression
+    asks_for_time: bool
     by_frames: int
     stalled_frames: int
 
@@ -97,6 +99,15 @@ class Plan:
         self.segments = {
             name: self._numbered(segment.play) for name, segment in programme.segments.items()
         }
+        self.exits_by_time = {
+            name: tuple(
+                way.when
+                for way in segment.exits
+                if way.at_once and way.when and asks_for_time(way.when.root)
+            )
+            for name, segment in programme.segments.items()
+        }
+        """The conditions of each segment's `at once` exits that time alone may open."""
         self.ladders = {
             name: self._numbered(segment.hints)
             for name, segment in programme.segments.items()
@@ -108,6 +119,7 @@ class Plan:
             Target(
                 name,
                 milestone.when,
+                asks_for_time(milestone.when.root),
                 frames_from_seconds(milestone.by),
                 frames_from_seconds(milestone.stalled_after),
             )
