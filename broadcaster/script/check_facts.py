@@ -74,16 +74,17 @@ def _declaration_faults(part: Written[Fact]) -> Iterator[Fault]:
 
 def _list_faults(part: Written[Fact]) -> Iterator[Fault]:
     names = part.form.one_of
-    for place, name in enumerate(names):
+    for number, name in enumerate(names):
+        place = part.place_under("one of", number)
         if not re.fullmatch(HELD_NAME, name) or name in ("yes", "no"):
-            yield part.fault(
-                "one of",
+            yield Fault(
+                place,
                 f"A fact cannot hold the name {clipped(name)}.",
                 "Use letters, figures, spaces, `-` and `_`, begin with a letter,"
                 " and leave `yes` and `no` to facts without a list.",
             )
-        elif name in names[:place]:
-            yield part.fault("one of", f"{clipped(name)} is listed twice.", "Take one out.")
+        elif name in names[:number]:
+            yield Fault(place, f"{clipped(name)} is listed twice.", "Take one out.")
     if len(names) < 2:
         yield part.fault("one of", "A fact needs two names or more.", "Add one.")
 
@@ -95,16 +96,11 @@ def _set_faults(item: SetFacts, part: Written[Item], scene: Scene) -> Iterator[F
     if not node.keys and not node.left_out:
         yield part.fault("set", "`set` changes nothing.", "Write `set: {fact: value}`.")
     for name, value in item.set.items():
+        fact = scene.facts.get(name)
         if name not in scene.facts:
-            yield Fault(
-                node.keys[name].place,
-                f"There is no fact {clipped(name)}.",
-                known_names(name, scene.facts),
-            )
-            continue
-        fact = scene.facts[name]
-        refusal = fact.refusal(value) if fact else None
-        if refusal:
+            message = f"There is no fact {clipped(name)}."
+            yield Fault(node.keys[name].place, message, known_names(name, scene.facts))
+        elif fact and (refusal := fact.refusal(value)):
             message, mend = refusal
             yield Fault(node.values[name].place, f"`{name}` cannot be set: {message}", mend)
 

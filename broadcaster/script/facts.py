@@ -62,7 +62,7 @@ FactValue = Annotated[
 Integer = Annotated[int, BeforeValidator(integer), Shape(_INTEGER.pattern, "4", ("integer",))]
 
 
-HeldName = Annotated[str, Shape(rf"(?!(?:yes|no)$){HELD_NAME}", "ajar")]
+HeldName = Annotated[str, Shape(r"(?!(?:yes|no)$)[^\s0-9_'\"-][^'\"]*", "ajar")]
 
 
 class Fact(Form):

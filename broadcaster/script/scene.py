@@ -41,10 +41,14 @@ class Written(Generic[F]):
             return value.place_of(offset)
         return value.place if value else self.node.place
 
-    def place_under(self, key: str, name: str) -> Place:
-        """Where the value under a name stands, in the mapping behind a key."""
-        names = self.node.values.get(key)
-        return names.values[name].place if isinstance(names, Mapping) else self.place(key)
+    def place_under(self, key: str, step: str | int) -> Place:
+        """Where a value stands in the mapping or list behind a key, by its name or number."""
+        match self.node.values.get(key):
+            case Mapping(values=values):
+                return values[str(step)].place
+            case Sequence(items=items):
+                return items[int(step)].place
+        return self.place(key)
 
     def fault(self, key: str, message: str, mend: str, offset: int = 0) -> Fault:
         """A fault in what stands behind a key."""
