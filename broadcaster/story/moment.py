@@ -13,10 +13,18 @@ from broadcaster.story.plan import Plan
 from broadcaster.story.state import Phase, State, Turn
 from broadcaster.units import seconds_from_frames
 
-
 _SEEN = frozenset(
-    ("facts", "rounds", "hints", "stalled", "met", "held_frame")
-    + ("session_frame", "segment_frame", "quiet_frame")
+    [
+        "facts",
+        "rounds",
+        "hints",
+        "stalled",
+        "met",
+        "held_frame",
+        "session_frame",
+        "segment_frame",
+        "quiet_frame",
+    ]
 )
 """What of a state a condition can ask about."""
 

@@ -1,0 +1,77 @@
+"""The station's end of the link: what a desk that comes late is told, and what it may send."""
+
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from multiprocessing import Pipe
+from multiprocessing.connection import Client, Connection, Listener
+
+from broadcaster.air.link import DeskLink
+from broadcaster.story.events import (
+    FactChanged,
+    GiveHint,
+    Held,
+    MilestoneMet,
+    MilestoneOverdue,
+    OutEvent,
+    Placed,
+    Resumed,
+    SessionEnded,
+    SessionStarted,
+    Stalled,
+)
+
+KEY = b"a secret"
+
+
+@contextmanager
+def linked() -> Iterator[tuple[DeskLink, Connection, str]]:
+    """A link, its first desk, and the address at which it can be met again."""
+    listener = Listener(authkey=KEY)
+    ours, theirs = Pipe()
+    link = DeskLink(listener, ours)
+    link.start()
+    yield link, theirs, str(listener.address)
+    link.close()
+
+
+def told_to_a_late_desk(events: list[OutEvent]) -> list[OutEvent]:
+    with linked() as (link, desk, address):
+        link.tell(events)
+        heard = []
+        while len(heard) < len(events):
+            heard += desk.recv()
+        desk.close()
+        return Client(address, authkey=KEY).recv()
+
+
+def test_a_desk_that_comes_late_is_told_how_things_stand_in_their_order() -> None:
+    """Of what has a latest only that; each fact and each milestone for itself."""
+    events: list[OutEvent] = [
+        SessionStarted(1),
+        FactChanged(2, "lamp", True, "room"),
+        MilestoneOverdue(3, "gate"),
+        Held(4),
+        Resumed(5),
+        FactChanged(6, "lamp", False, "room"),
+        SessionEnded(7, "the operator"),
+        SessionStarted(8),
+        MilestoneOverdue(9, "lamp"),
+        Stalled(10, "lamp"),
+        MilestoneMet(11, "lamp"),
+        Held(12),
+    ]
+    assert told_to_a_late_desk(events) == [
+        events[2],
+        *events[4:],
+    ]
+
+
+def test_a_desk_may_send_an_event_with_its_frame() -> None:
+    """It comes to the inbox as it is."""
+    with linked() as (link, desk, _):
+        desk.send(Placed(GiveHint(), 480_000))
+        desk.send(GiveHint())
+        while len(link.inbox) < 2:
+            time.sleep(0.005)
+        assert list(link.inbox) == [Placed(GiveHint(), 480_000), GiveHint()]
