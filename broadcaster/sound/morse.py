@@ -45,6 +45,8 @@ class Keying:
 
     marks: tuple[Mark, ...]
     frames: int
+    symbols: tuple[Mark, ...] = ()
+    """From each symbol's first mark to its last, as if the key stayed down."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,18 +82,21 @@ def keying(text: str, speed_wpm: float, spacing_wpm: float | None = None) -> Key
     UnreadableError where the text has what Morse code has not.
     """
     units = pace(speed_wpm, spacing_wpm)
-    marks = []
+    marks, symbols = [], []
     inside = between = 0  # units so far, within characters and between them
     for word in morse_symbols(text):
         for symbol in word:
+            begins = len(marks)
             for down, up in _elements(symbol):
                 start = _frame(units, inside, between)
                 inside += down
                 marks.append(Mark(start, _frame(units, inside, between) - start))
                 inside += up
+            first_frame = marks[begins].start_frame
+            symbols.append(Mark(first_frame, marks[-1].end_frame - first_frame))
             between += _LETTER_GAP
         between += _WORD_GAP - _LETTER_GAP
-    return Keying(tuple(marks), _frame(units, inside, between))
+    return Keying(tuple(marks), _frame(units, inside, between), tuple(symbols))
 
 
 def _elements(symbol: MorseSymbol) -> Iterator[tuple[int, int]]:

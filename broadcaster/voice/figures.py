@@ -123,7 +123,12 @@ def spelled(text: str, mode: FiguresMode, language: Language = "en") -> tuple[tu
     White space, commas and hyphens part words. Raises SpeechError as figures_said(), and for a
     text without a letter or figure.
     """
-    words = tuple(figures_said(word, mode, language) for word in re.split(r"[\s,-]+", text) if word)
+    words = tuple(figures_said(word, mode, language) for word in groups_in(text))
     if not words:
         raise SpeechError(text, "there is no letter or figure in it to read singly.")
     return words
+
+
+def groups_in(text: str) -> tuple[str, ...]:
+    """The groups or words of a text that is read singly."""
+    return tuple(word for word in re.split(r"[\s,-]+", text) if word)

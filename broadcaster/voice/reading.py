@@ -2,14 +2,14 @@
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
 from broadcaster.script.profiles import VoiceProfile
 from broadcaster.units import Samples, frames_from_seconds, silence
 from broadcaster.voice.engine import Announcer
-from broadcaster.voice.figures import FiguresMode, spelled
+from broadcaster.voice.figures import FiguresMode, groups_in, spelled
 from broadcaster.voice.utterance import clean, is_speakable, utterance_of
 
 _MAY_END_SENTENCE = re.compile(r"""(?P<word>\w*)[.!?…]+["'”’)\]]*\s+(?=["'“‘(\[]*(?P<next>\w))""")
@@ -66,6 +66,29 @@ def read_spelling(
     return read_groups(
         text, profile, figures=None, gap=gap, group_gap=None, rate=rate, speaker=speaker
     )
+
+
+def figure_spans(
+    groups: str,
+    profile: VoiceProfile,
+    *,
+    gap: float | None,
+    group_gap: float | None,
+    frames_of: Callable[[str], int],
+) -> tuple[tuple[int, int], ...]:
+    """The first frame, and the one after the last, of each figure that read_groups() reads.
+
+    frames_of: how long a figure or letter is, said alone and without a pause. No sound is made.
+    """
+    figure_gap = frames_from_seconds(profile.figure_gap if gap is None else gap)
+    after_group = frames_from_seconds(profile.group_gap if group_gap is None else group_gap)
+    spans: list[tuple[int, int]] = []
+    for group in groups_in(groups):
+        at = spans[-1][1] + after_group if spans else 0
+        for figure in group:
+            spans.append((at, at + frames_of(figure)))
+            at = spans[-1][1] + figure_gap
+    return tuple(spans)
 
 
 def sentences(text: str) -> list[str]:

@@ -183,3 +183,10 @@ def test_keyed_bandwidth():
     for offset_hz in (-300, 300):
         near = np.abs(hertz - 600 - offset_hz) <= 2
         assert 10 * math.log10(power[near].max() / power.max()) < -80
+
+
+def test_a_symbol_lasts_from_its_first_mark_to_its_last():
+    """R at 12 wpm is dot, dash, dot: 7 dots with the gaps in it, begun 3 dots after E."""
+    dot = RATE // 10
+    symbols = [(mark.start_frame, mark.frames) for mark in keying("ER <AR>", 12).symbols]
+    assert symbols == [(0, dot), (4 * dot, 7 * dot), (18 * dot, 13 * dot)]

@@ -6,7 +6,8 @@ import pytest
 from broadcaster.errors import SpeechError
 from broadcaster.script.profiles import VoiceProfile
 from broadcaster.units import RATE
-from broadcaster.voice.reading import read_groups, read_spelling, read_text, sentences
+from broadcaster.voice.figures import spelled
+from broadcaster.voice.reading import figure_spans, read_groups, read_spelling, read_text, sentences
 from broadcaster.voice.speaker import Speaker
 from tests.fakes import FRAMES_PER_CHARACTER, FakeSpeaker
 
@@ -162,3 +163,18 @@ def test_a_sentence_of_usual_length_is_one_breath():
     """Three hundred letters with commas are not cut."""
     text = "We have an anchor, a blanket, half a loaf, and a good lamp to look at; " * 4
     assert len(sentences(text)) == 1
+
+
+def test_where_each_figure_is_said():
+    """figure_spans() tells the stretches that sound, without making any sound."""
+    profile = KEEPER.model_copy(update={"rate": 150})
+    spans = figure_spans(
+        "41 8,A",
+        profile,
+        gap=0.1,
+        group_gap=None,
+        frames_of=lambda figure: frames_of(spelled(figure, "plain")[0][0]),
+    )
+    samples = groups("41 8,A", profile, gap=0.1)
+    sounding = np.flatnonzero(np.diff(np.concatenate([[0], samples != 0.0, [0]])))
+    assert [frame for span in spans for frame in span] == sounding.tolist()
