@@ -1,0 +1,103 @@
+"""The command `rehearse`: a session on the virtual clock, told, logged, drawn, and heard."""
+
+from dataclasses import dataclass
+from itertools import count
+from pathlib import Path
+
+from broadcaster.console.progress import Bar
+from broadcaster.desk.agenda import agenda_of
+from broadcaster.desk.places import cache_folder
+from broadcaster.rehearsal.course import Course
+from broadcaster.rehearsal.lengths import Lengths
+from broadcaster.rehearsal.session import Rehearsal, Rehearsed
+from broadcaster.script.loading import load_programme
+from broadcaster.script.programme import Programme
+from broadcaster.units import frames_from_seconds
+
+
+@dataclass(frozen=True, slots=True)
+class Wishes:
+    """What was asked for on the command line."""
+
+    script: str
+    events: str | None
+    length_s: float | None
+    seed: int
+    audio: str | None
+    picture: str | None
+    log: str | None
+    cache: str | None
+    as_json: bool
+
+
+def rehearse(wishes: Wishes) -> None:
+    """Rehearse one session. Raises BroadcasterError."""
+    programme = load_programme(wishes.script)
+    rehearsal = Rehearsal(
+        programme,
+        agenda_of(wishes.events, programme),
+        seed=wishes.seed,
+        length=None if wishes.length_s is None else frames_from_seconds(wishes.length_s),
+    )
+    with Bar() as bar:
+        lengths = open_lengths(programme, wishes.cache, bar)
+        rehearsed = rehearsal.run(lengths)
+        lengths.keep()
+    if wishes.audio:
+        rehearsed = _record(rehearsal, wishes, rehearsed.frames)
+    _write_files(wishes, rehearsed)
+    _show(wishes, rehearsed)
+
+
+def open_lengths(programme: Programme, cache: str | None, bar: Bar) -> Lengths:
+    """What is known of the items' lengths; the bar tells of those that must be made."""
+    counter = count(1)
+    return Lengths(
+        programme,
+        cache_folder(cache),
+        making=lambda _: bar.tell("Making items", next(counter)),
+    )
+
+
+def _record(rehearsal: Rehearsal, wishes: Wishes, frames: int) -> Rehearsed:
+    from broadcaster.air.preparing import Preparing
+
+    path = Path(str(wishes.audio))
+    with (
+        Preparing(rehearsal.programme, cache_folder(wishes.cache)) as items,
+        Bar() as bar,
+    ):
+        return rehearsal.record(
+            items, path, frames, lambda done, total: bar.tell("Recording", done, total)
+        )
+
+
+def _write_files(wishes: Wishes, rehearsed: Rehearsed) -> None:
+    if wishes.log:
+        from broadcaster.record.asrun import AsRunLog
+
+        log = AsRunLog(Path(wishes.log))
+        for event in rehearsed.events:
+            log.write(event)
+        log.close()
+    if wishes.picture:
+        from broadcaster.rehearsal.picture_session import session_picture
+        from broadcaster.rehearsal.picture_svg import write_picture
+
+        write_picture(session_picture(Course(rehearsed)), Path(wishes.picture))
+
+
+def _show(wishes: Wishes, rehearsed: Rehearsed) -> None:
+    if wishes.as_json:
+        from broadcaster.console.lines import show_as_json
+
+        for event in rehearsed.events:
+            show_as_json(event)
+    else:
+        from broadcaster.console.tables import show_course
+
+        show_course(Course(rehearsed))
+
+
+def rehearse_teams(wishes: Wishes, teams: int, workers: int | None) -> None:
+    """Play random teams."""
