@@ -39,7 +39,7 @@ from broadcaster.script.items import (
 from broadcaster.script.profiles import Language, VoiceProfile
 from broadcaster.script.shapes import AtLeast, Names, Shape
 from broadcaster.script.sounds import Sound
-from broadcaster.script.values import Condition, Hertz, Seconds, Words, YesNo
+from broadcaster.script.values import Condition, Factor, Hertz, Seconds, Words, YesNo
 
 __all__ = [
     "END",
@@ -118,6 +118,12 @@ class Milestone(Form):
     """The target, in session time: from here on the milestone is overdue."""
     hint_after: Annotated[Seconds, Field(gt=0)] | None = None
     """From here on the team has stalled; `by`, if left out."""
+    usual: Annotated[Seconds, Field(gt=0)] | None = None
+    """How long a usual team takes for it once it has met the milestone before, for rehearsals with
+    random teams. Without it, from one milestone's `by` to the next."""
+    spread: Annotated[Factor, Field(ge=1, le=5)] = 1.5
+    """How much teams differ: two thirds of them take between `usual` divided by this and `usual`
+    times this."""
 
     @property
     def stalled_after(self) -> float:

@@ -28,6 +28,7 @@ _NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
 _FREQUENCY = re.compile(rf"({_NUMBER})\s*(Hz|kHz|MHz)")
 _LEVEL = re.compile(rf"([+-]?{_NUMBER})\s*dB")
 _SPEED = re.compile(rf"({_NUMBER})\s*wpm")
+_FACTOR = re.compile(_NUMBER)
 _WHOLE = re.compile(r"[0-9]{1,9}")
 _ROUNDS = re.compile(r"([0-9]{1,9})\s*rounds?")
 _HERTZ = {"Hz": 1.0, "kHz": 1e3, "MHz": 1e6}
@@ -82,6 +83,17 @@ def _words_per_minute(text: str) -> float:
     if not found:
         raise UnreadableError(f"{clipped(text)} is not a speed.", "Write it as `6 wpm`.")
     return float(found[1])
+
+
+def factor(value: object) -> float:
+    """`1.5`."""
+    return _amount(value, _factor)
+
+
+def _factor(text: str) -> float:
+    if not _FACTOR.fullmatch(text):
+        raise UnreadableError(f"{clipped(text)} is not a factor.", "Write it as `1.5`.")
+    return float(text)
 
 
 def _amount(value: object, read: Callable[[str], float]) -> float:
@@ -224,6 +236,12 @@ WordsPerMinute = Annotated[
     BeforeValidator(words_per_minute),
     Unit(lambda speed: f"{speed:g} wpm"),
     Shape(_SPEED.pattern, "12 wpm"),
+]
+Factor = Annotated[
+    float,
+    BeforeValidator(factor),
+    Unit(lambda amount: f"{amount:g}"),
+    Shape(_NUMBER, "1.5", ("number",)),
 ]
 Rounds = Annotated[
     int,
