@@ -14,6 +14,7 @@ from broadcaster.script.forms import Form
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.shapes import AtLeast, EachOnce, Shape
 from broadcaster.script.template import TIMES
+from broadcaster.script.values import YesNo
 
 FactState: TypeAlias = bool | int | str
 """What a fact can hold."""
@@ -76,6 +77,9 @@ class Fact(Form):
     """The most that a number can be."""
     one_of: Annotated[tuple[HeldName, ...], AtLeast(2), EachOnce()] = ()
     """The names that it can hold."""
+    stays: YesNo = False
+    """Never goes back: a yes or no changes once, a number only grows, a name moves down its list.
+    `check` goes by it when it looks for ways in which a team can get stuck."""
 
     @property
     def kind(self) -> FactKind:

@@ -82,7 +82,8 @@ def keying(text: str, speed_wpm: float, spacing_wpm: float | None = None) -> Key
     UnreadableError where the text has what Morse code has not.
     """
     units = pace(speed_wpm, spacing_wpm)
-    marks, symbols = [], []
+    marks: list[Mark] = []
+    symbols: list[Mark] = []
     inside = between = 0  # units so far, within characters and between them
     for word in morse_symbols(text):
         for symbol in word:

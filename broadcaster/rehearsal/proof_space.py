@@ -1,0 +1,378 @@
+"""The story's states as a proof sees them, and where the machine goes from each.
+
+A state of the proof is a State of the machine in which all is forgotten that no condition can tell:
+facts that may hold anything at any time, and how far times and counts are between two borders. Each
+step puts a question to the machine itself, with the forgotten facts held in each way that matters.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, replace
+from itertools import product
+
+from broadcaster.rehearsal.proof_bare import Bare, Ground, way_number
+from broadcaster.rehearsal.proof_values import ROUNDS
+from broadcaster.script.condition_tree import Expression, Met, Stalled, facts_in, nodes_of
+from broadcaster.script.facts import FactState
+from broadcaster.script.programme import END
+from broadcaster.story.cue import Carrier
+from broadcaster.story.events import (
+    Jump,
+    JumpTiming,
+    SegmentEntered,
+    SessionEnded,
+    SetFact,
+    StartSession,
+)
+from broadcaster.story.judging import Line, View, holds
+from broadcaster.story.machine import Story
+from broadcaster.story.state import Phase, State, Turn
+
+NOW = 1 << 45
+"""The frame on which every question is put; how long something lasts is counted back from it."""
+MOST_CHOICES = 4_096
+"""In how many ways the facts for which one segment asks may be held."""
+FEW_LATCHED = 64
+"""With up to so many values of facts that stay, each may change anywhere; with more only where it
+is asked for, which leads to the same places by other ways."""
+
+
+class TooWideError(Exception):
+    """A segment asks for too many facts at once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """An exit that was taken, or the timetable's or the operator's move."""
+
+    segment: str
+    way: int | None
+    to: str
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step of a broadcast: what happened, and to which state it led."""
+
+    state: State
+    facts: Mapping[str, FactState]
+    """What must be held for it, of what is looked at."""
+    moves: tuple[Move, ...] = ()
+    clock: str = ""
+    """The time that has come, if that is the step."""
+    frames: int = 0
+    sure: bool = True
+    """It can be counted on."""
+    circle: tuple[str, ...] = ()
+    """Segments that led into each other and sent nothing."""
+    round_over: bool = False
+    deed: str = ""
+    """What the operator or the timetable did."""
+
+
+class Space:
+    """The states of one programme."""
+
+    def __init__(self, bare: Bare) -> None:
+        self.bare = bare
+        self.story = Story(bare.programme)
+        self.questions = 0
+        """How often the machine was asked."""
+        self._names = tuple(bare.programme.facts)
+        self._first = {name: values[0] for name, values in bare.values.items()}
+        self._period = {name: ground.period for name, ground in bare.grounds.items()}
+        self._hints = max((ground.borders.hints for ground in bare.grounds.values()), default=0)
+        latched = [len(bare.values[name]) for name in bare.latched]
+        size = 1
+        for count in latched:
+            size *= count
+        self._anywhere = size <= FEW_LATCHED
+        self._room_speaks = any(name not in bare.scripts for name in self._names)
+
+    def opening(self) -> Iterator[Step]:
+        """The steps into the opening segment."""
+        state = self.story.receive(self.story.stand_by(), StartSession(), NOW).state
+        return self._ask(state, "", {})
+
+    def jump(self, state: State, segment: str) -> Iterator[Step]:
+        """The steps by which an operator, or the timetable, moves to a segment."""
+        self.questions += 1
+        turn = self.story.receive(state, Jump(segment, JumpTiming.NOW), NOW)
+        return self._ask(turn.state, state.segment, {})
+
+    def steps(self, state: State) -> Iterator[Step]:
+        """Every step from a state."""
+        if state.phase is Phase.ENDED:
+            return
+        ground = self.bare.grounds[state.segment]
+        yield from self._borders(state, ground)
+        yield from self._times(state, ground)
+        yield from self._room(state, ground)
+        for segment, sure in self.bare.at_any_time:
+            for step in self.jump(state, segment):
+                yield replace(step, sure=sure, deed="timetable")
+        if state.hints < self._hints:
+            hinted = self._plain(replace(state, hints=state.hints + 1))
+            yield Step(hinted, {}, deed="hint", sure=False)
+
+    # --- borders: the item on air is over ----------------------------------------------------
+
+    def _borders(self, state: State, ground: Ground) -> Iterator[Step]:
+        quiet = [state]
+        if ground.borders.asks_quiet and self._room_speaks:
+            quiet.append(self._disturbed(state, ground))
+        for held in quiet:
+            for facts in self._choices(held, ground):
+                yield from self._ask(held, held.segment, facts)
+
+    def _ask(
+        self,
+        state: State,
+        segment: str,
+        facts: dict[str, FactState],
+        entered: frozenset[str] = frozenset(),
+        turn: Turn | None = None,
+    ) -> Iterator[Step]:
+        """The steps over a border; a segment entered there may ask for more facts than the last.
+
+        `turn`: the machine's answer, if it is known already.
+        """
+        holding = self._with(state, facts)
+        if turn is None:
+            self.questions += 1
+            turn = self.story.advance(holding, NOW)
+        moves = tuple(_moves(turn, segment))
+        new = next((move.to for move in moves if move.to not in entered | {END}), None)
+        if new is None:
+            yield self._step(state, turn, moves, facts)
+            return
+        at_entry = replace(state, segment_frame=NOW, rounds=0)
+        for found in self._at_entry(at_entry, self.bare.grounds[new], facts):
+            same = turn if self._with(state, found) == holding else None
+            yield from self._ask(state, segment, found, entered | {new}, same)
+
+    def _at_entry(
+        self, state: State, ground: Ground, facts: dict[str, FactState]
+    ) -> Iterator[dict[str, FactState]]:
+        """The ways of holding what is looked at before a segment's first item goes out."""
+        conditions = [(way.when, 0) for way in ground.ways if way.at_once and way.when]
+        if not ground.sends:
+            conditions += [(way.when, 1) for way in ground.ways if way.when]
+        held = dict(zip(self._names, state.facts, strict=True))
+        chosen = {**{name: held[name] for name in self.bare.kept}, **facts}
+        for first in self._ways(dict.fromkeys(ground.asks_first), chosen):
+            for found in self._decide(state, first, conditions):
+                yield {name: found[name] for name in found if name not in self.bare.kept}
+
+    def _step(
+        self, state: State, turn: Turn, moves: tuple[Move, ...], facts: Mapping[str, FactState]
+    ) -> Step:
+        entered = [move.to for move in moves]
+        idle = turn.cue is not None and isinstance(turn.cue.item, Carrier)
+        circle = tuple(dict.fromkeys(entered)) if idle and len(set(entered)) < len(entered) else ()
+        over = not moves and turn.state.rounds > state.rounds
+        return Step(self._plain(turn.state), facts, moves, circle=circle, round_over=over)
+
+    def _choices(self, state: State, ground: Ground) -> Iterator[dict[str, FactState]]:
+        """The ways of holding the facts that the machine may look at, as far as it looks.
+
+        It tries exits in their order, so those after one that holds are not looked at.
+        """
+        held = dict(zip(self._names, state.facts, strict=True))
+        at_first = [*ground.asks_first]
+        order = [(way.when, 0) for way in ground.ways if way.at_once]
+        order += [(way.when, 1) for way in ground.ways]
+        conditions = [(when, rounds) for when, rounds in order if when]
+        if ground.sets or any(not _is_plain(when) for when, _ in conditions):
+            at_first += sorted({name for when, _ in conditions for name in facts_in(when.root)})
+            conditions = []
+        chosen = {name: held[name] for name in self.bare.kept}
+        count = 0
+        for facts in self._ways(dict.fromkeys(at_first), chosen):
+            for found in self._decide(state, facts, conditions):
+                count += 1
+                if count > MOST_CHOICES:
+                    raise TooWideError(state.segment)
+                yield {name: value for name, value in found.items() if name not in self.bare.kept}
+
+    def _decide(
+        self, state: State, facts: dict[str, FactState], conditions: list[tuple[Expression, int]]
+    ) -> Iterator[dict[str, FactState]]:
+        if not conditions:
+            yield facts
+            return
+        (when, rounds), *others = conditions
+        for found in self._ways(dict.fromkeys(sorted(facts_in(when.root))), facts):
+            if holds(when, self.view(state, found, rounds)):
+                yield found
+            else:
+                yield from self._decide(state, found, others)
+
+    def _ways(
+        self, names: Mapping[str, None], chosen: dict[str, FactState]
+    ) -> Iterator[dict[str, FactState]]:
+        """Every way of holding these facts beside those that are chosen already."""
+        free = [name for name in names if name not in chosen]
+        size = 1
+        for name in free:
+            size *= len(self.bare.values[name])
+        if size > MOST_CHOICES:
+            raise TooWideError
+        for values in product(*(self.bare.values[name] for name in free)):
+            yield {**chosen, **dict(zip(free, values, strict=True))}
+
+    def view(self, state: State, facts: Mapping[str, FactState], more_rounds: int) -> View:
+        """What a condition may ask about in a state."""
+        session = NOW - state.session_frame
+        whole = round(self.bare.programme.session * 48_000)
+        return View(
+            facts={**self._first, **facts},
+            times={
+                "session time": Line(session, 1),
+                "segment time": Line(NOW - state.segment_frame, 1),
+                "quiet time": Line(NOW - state.quiet_frame, 1),
+                "time left": Line(whole - session, -1),
+            },
+            counts={ROUNDS: state.rounds + more_rounds, "hints given": state.hints},
+            stalled=state.stalled,
+            met=state.met,
+        )
+
+    # --- time passes -------------------------------------------------------------------------
+
+    def _times(self, state: State, ground: Ground) -> Iterator[Step]:
+        session = NOW - state.session_frame
+        later = next((border for border in self.bare.session if border > session), None)
+        if later is not None:
+            yield self._tick(replace(state, session_frame=NOW - later), "session time", later)
+        segment, quiet = NOW - state.segment_frame, NOW - state.quiet_frame
+        asks = ground.borders
+        for border in asks.segment:
+            if asks.asks_segment and border > segment:
+                moved = replace(state, segment_frame=NOW - border)
+                if asks.asks_quiet and quiet >= segment:
+                    more = border + (quiet > segment)
+                    moved = replace(moved, quiet_frame=NOW - max(quiet, more))
+                yield self._tick(moved, "segment time", border)
+                break
+        for border in asks.segment:
+            if asks.asks_quiet and border > quiet:
+                moved = replace(state, quiet_frame=NOW - border)
+                if asks.asks_segment and segment >= quiet:
+                    more = border + (segment > quiet)
+                    moved = replace(moved, segment_frame=NOW - max(segment, more))
+                yield self._tick(moved, "quiet time", border)
+                break
+
+    def _tick(self, state: State, clock: str, frames: int) -> Step:
+        self.questions += 1
+        least = max(NOW - state.segment_frame, NOW - state.quiet_frame)
+        reached = max((border for border in self.bare.session if border <= least), default=0)
+        session = max(NOW - state.session_frame, reached)
+        turn = self.story.tick(replace(state, session_frame=NOW - session), NOW)
+        return Step(self._plain(turn.state), {}, clock=clock, frames=frames)
+
+    # --- the room, and whoever moves the story -----------------------------------------------
+
+    def _room(self, state: State, ground: Ground) -> Iterator[Step]:
+        """Facts that stay go on."""
+        asked = {name for way in ground.ways if way.when for name in facts_in(way.when.root)}
+        asked |= set(ground.asks_first)
+        for name in sorted(self.bare.latched):
+            if not (self._anywhere or name in asked):
+                continue
+            held = state.facts[self._names.index(name)]
+            for value in _further(
+                held, self.bare.values[name], self.bare.programme.facts[name].one_of
+            ):
+                self.questions += 1
+                disturbed = self._disturbed(state, ground)
+                turn = self.story.receive(disturbed, SetFact(name, value), NOW)
+                turn_state = replace(turn.state, way_out=None, jump=None)
+                yield Step(self._plain(turn_state), {name: value})
+
+    def _disturbed(self, state: State, ground: Ground) -> State:
+        """The room has just changed a fact; if it matters, after the segment was entered."""
+        if ground.borders.compares and state.segment_frame == NOW:
+            state = replace(state, segment_frame=NOW - 1)
+        return replace(state, quiet_frame=NOW)
+
+    # --- forgetting --------------------------------------------------------------------------
+
+    def _with(self, state: State, facts: Mapping[str, FactState]) -> State:
+        if not facts:
+            return state
+        held = zip(self._names, state.facts, strict=True)
+        return replace(state, facts=tuple(facts.get(name, value) for name, value in held))
+
+    def _plain(self, state: State) -> State:
+        """The state with everything forgotten that no condition can tell."""
+        if state.phase is Phase.ENDED:
+            return State(facts=(), phase=Phase.ENDED)
+        if not state.segment:
+            return state
+        ground = self.bare.grounds[state.segment]
+        asks = ground.borders
+        session = _floor(NOW - state.session_frame, self.bare.session)
+        segment, quiet = NOW - state.segment_frame, NOW - state.quiet_frame
+        order = (quiet > segment) - (quiet < segment)
+        segment = _floor(segment, asks.segment) if asks.asks_segment else 0
+        quiet = _floor(quiet, asks.segment) if asks.asks_quiet else 0
+        if asks.compares:
+            segment = max(segment, quiet + 1) if order < 0 else segment
+            quiet = max(quiet, segment + 1) if order > 0 else quiet
+        # What may become anything at any time is forgotten.
+        kept = self.bare.kept
+        held = zip(self._names, state.facts, strict=True)
+        facts = tuple(value if name in kept else self._first[name] for name, value in held)
+        return State(
+            facts=facts,
+            phase=state.phase,
+            segment=state.segment,
+            spot=state.spot,
+            rounds=_clipped(state.rounds, asks.rounds, ground.period),
+            session_frame=NOW - session,
+            segment_frame=NOW - segment,
+            quiet_frame=NOW - quiet,
+            due=tuple(replace(due, frame=NOW) for due in state.due),
+            timetable_frame=session,
+            met=state.met,
+            stalled=state.stalled,
+            rungs=state.rungs,
+            hints=min(state.hints, self._hints),
+            spent=state.spent,
+        )
+
+
+def _is_plain(when: Expression) -> bool:
+    """Whether a condition asks for nothing that the machine may change before it looks."""
+    return not any(isinstance(node, Met | Stalled) for node in nodes_of(when.root))
+
+
+def _floor(value: int, borders: tuple[int, ...]) -> int:
+    return max((border for border in borders if border <= value), default=0)
+
+
+def _clipped(rounds: int, border: int, period: int) -> int:
+    if rounds < border:
+        return rounds
+    return border + (rounds - border) % period
+
+
+def _further(
+    held: FactState, values: tuple[FactState, ...], names: tuple[str, ...]
+) -> list[FactState]:
+    """What a fact that stays may become."""
+    if isinstance(held, bool):
+        return [value for value in values if value != held and held == values[0]]
+    if isinstance(held, int):
+        return sorted(value for value in values if isinstance(value, int) and value > held)
+    return [value for value in values if names.index(str(value)) > names.index(held)]
+
+
+def _moves(turn: Turn, segment: str) -> Iterator[Move]:
+    """The moves that the machine tells of, each from where the one before led."""
+    for event in turn.events:
+        if isinstance(event, SegmentEntered | SessionEnded):
+            to = event.segment if isinstance(event, SegmentEntered) else END
+            yield Move(segment, way_number(event.why), to)
+            segment = to
