@@ -77,21 +77,24 @@ def _why(way: Exit) -> str:
 def follow(moment: Moment, way_out: WayOut) -> None:
     """Make a move: what belonged to the segment that is left is over."""
     forget_hint(moment)
-    announcements = (one for one in moment.state.inserts if one.part is Part.ANNOUNCEMENT)
-    moment.change(spot=Spot(), way_out=None, inserts=tuple(announcements))
-    if moment.state.jump and way_out.why == JUMP:
-        moment.change(jump=None)
+    jump = moment.state.jump
+    if jump and way_out.why == JUMP:
+        jump = None
         moment.tell(JumpWaiting(moment.frame, None, None))
-    if way_out.to == END:
-        end(moment, way_out.why)
+    ends = way_out.to == END
+    moment.change(
+        phase=Phase.ENDED if ends else Phase.ON_AIR,
+        segment="" if ends else way_out.to,
+        segment_frame=moment.frame,
+        rounds=0,
+        spot=Spot(),
+        jump=None if ends else jump,
+        way_out=None,
+        inserts=tuple(one for one in moment.state.inserts if one.part is Part.ANNOUNCEMENT),
+    )
+    expect_hint(moment)
+    if ends:
+        drop_all(moment, "the session ended")
+        moment.tell(SessionEnded(moment.frame, way_out.why))
     else:
-        moment.change(segment=way_out.to, rounds=0, segment_frame=moment.frame)
         moment.tell(SegmentEntered(moment.frame, way_out.to, way_out.why))
-        expect_hint(moment)
-
-
-def end(moment: Moment, why: str) -> None:
-    """The session is over."""
-    drop_all(moment, "the session ended")
-    moment.change(phase=Phase.ENDED, segment="", jump=None, held_frame=None, hint_frame=None)
-    moment.tell(SessionEnded(moment.frame, why))

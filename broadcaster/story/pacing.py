@@ -110,7 +110,8 @@ def expect_hint(moment: Moment) -> None:
     segment, due = moment.segment, None
     if segment and segment.automatic_hints and moment.state.stalled and hints_left(moment):
         due = moment.clock + max(1, frames_from_seconds(segment.hint_every))
-    moment.change(hint_frame=due)
+    if due != moment.state.hint_frame:
+        moment.change(hint_frame=due)
 
 
 def forget_hint(moment: Moment) -> None:
@@ -118,7 +119,8 @@ def forget_hint(moment: Moment) -> None:
     if moment.state.hint_waiting == OPERATOR:
         sentence = f"The hint is not given: {moment.state.segment!r} was left before its turn."
         moment.tell(Refused(moment.frame, sentence))
-    moment.change(hint_waiting="")
+    if moment.state.hint_waiting:
+        moment.change(hint_waiting="")
 
 
 def hints_left(moment: Moment) -> int:

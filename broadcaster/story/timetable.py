@@ -84,7 +84,8 @@ def drop_all(moment: Moment, why: str) -> None:
     """Drop everything that waits."""
     for due in moment.state.due:
         _drop(moment, due.entry, why)
-    moment.change(due=())
+    if moment.state.due:
+        moment.change(due=())
 
 
 def take_segment(moment: Moment) -> str | None:
