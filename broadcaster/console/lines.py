@@ -1,6 +1,8 @@
 """The broadcast as lines: for a pipe, a dumb terminal, or another program."""
 
-from collections.abc import Callable
+import json
+from collections.abc import Callable, Mapping
+from typing import Any
 
 from broadcaster.clock import Clock
 from broadcaster.desk.airing import Airing
@@ -22,7 +24,6 @@ from broadcaster.story.events import (
     Trouble,
 )
 from broadcaster.units import seconds_from_frames, session_clock
-
 
 FOLLOW_S = 0.02
 """How often a follower looks for news."""
@@ -46,6 +47,11 @@ def show_as_json(event: OutEvent) -> None:
     line = record_line(event)
     if line is not None:
         print(line, flush=True)
+
+
+def show_record(record: Mapping[str, Any]) -> None:
+    """One JSON object on a line."""
+    print(json.dumps(record, ensure_ascii=False), flush=True)
 
 
 def show_as_line(event: OutEvent) -> None:

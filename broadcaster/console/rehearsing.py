@@ -7,9 +7,12 @@ from pathlib import Path
 from broadcaster.console.progress import Bar
 from broadcaster.desk.agenda import agenda_of
 from broadcaster.desk.places import cache_folder
+from broadcaster.errors import UsageError
 from broadcaster.rehearsal.course import Course
 from broadcaster.rehearsal.lengths import Lengths
 from broadcaster.rehearsal.session import Rehearsal, Rehearsed
+from broadcaster.rehearsal.team_report import report_on
+from broadcaster.rehearsal.teams import play_teams
 from broadcaster.script.loading import load_programme
 from broadcaster.script.programme import Programme
 from broadcaster.units import frames_from_seconds
@@ -100,4 +103,32 @@ def _show(wishes: Wishes, rehearsed: Rehearsed) -> None:
 
 
 def rehearse_teams(wishes: Wishes, teams: int, workers: int | None) -> None:
-    """Play random teams."""
+    """Rehearse with so many random teams. Raises BroadcasterError."""
+    if teams < 1 or (workers is not None and workers < 1):
+        raise UsageError("--teams and --workers are 1 or more.")
+    for_one = {"--events": wishes.events, "--for": wishes.length_s, "--audio": wishes.audio}
+    for_one |= {"--picture": wishes.picture, "--log": wishes.log}
+    for option, value in for_one.items():
+        if value is not None:
+            raise UsageError(f"{option} is for one session and does not go with --teams.")
+    programme = load_programme(wishes.script)
+    with Bar() as bar:
+        lengths = open_lengths(programme, wishes.cache, bar)
+        sessions = play_teams(
+            programme,
+            teams,
+            wishes.seed,
+            lengths,
+            lambda done, total: bar.tell("Teams", done, total),
+            workers,
+        )
+        lengths.keep()
+    report = report_on(programme, sessions, wishes.seed)
+    if wishes.as_json:
+        from broadcaster.console.lines import show_record
+
+        show_record(report.as_record())
+    else:
+        from broadcaster.console.team_tables import show_teams
+
+        show_teams(report)

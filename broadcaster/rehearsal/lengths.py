@@ -17,8 +17,18 @@ import numpy as np
 
 import broadcaster
 from broadcaster.air.items import Content, Failure, Made
-from broadcaster.script.programme import Clip, Item, Programme, SpokenItem
-from broadcaster.story.cue import Cue
+from broadcaster.script.programme import (
+    Choose,
+    Clip,
+    FactState,
+    Item,
+    Programme,
+    SetFacts,
+    SpokenItem,
+    copy_of,
+)
+from broadcaster.script.template import Template
+from broadcaster.story.cue import Cue, text_of
 from broadcaster.units import Samples
 
 FILE = "lengths.json"
@@ -49,7 +59,8 @@ class Lengths:
         self.known = dict(_read(folder / FILE) if known is None else known)
         """The frames of each item, by its key."""
         self._programme = programme
-        self._folder = folder
+        self.folder = folder
+        """That of the spoken words."""
         self._making = making
         self._make: Callable[[Item, str], Made] | None = None
         self._made: dict[Content, Made] = {}
@@ -65,6 +76,15 @@ class Lengths:
             made = self._made[cue.content] = self._find(cue.item, cue.text)
         return made
 
+    def measure_all(self) -> None:
+        """Measure every item whose text is the same at any time."""
+        facts: dict[str, FactState] = {}
+        for _, item in self._programme.items():  # noqa: PERF102  not of a dict
+            copy = copy_of(item)
+            changes = isinstance(copy, Template) and (copy.facts or copy.times)
+            if not changes and not isinstance(item, Choose | SetFacts):
+                self.fetch(Cue("", item, text_of(item, facts)))
+
     def learn(self, known: Mapping[str, int]) -> None:
         """Take in what others have measured."""
         self._new = self._new or not known.keys() <= self.known.keys()
@@ -74,7 +94,7 @@ class Lengths:
         """Write down what was new. A folder that cannot be written costs time, and no more."""
         if self._new:
             with suppress(OSError):
-                _write(self._folder / FILE, self.known)
+                _write(self.folder / FILE, self.known)
 
     def _find(self, item: Item, text: str) -> Made:
         key = _key(self._programme, item, text)
@@ -93,7 +113,7 @@ class Lengths:
         if self._make is None:
             from broadcaster.air.preparing import maker, open_speaker  # only where sound is made
 
-            self._make = maker(self._programme, open_speaker(self._folder))
+            self._make = maker(self._programme, open_speaker(self.folder))
         return self._make
 
 
