@@ -64,7 +64,6 @@ class Step:
     """It can be counted on."""
     circle: tuple[str, ...] = ()
     """Segments that led into each other and sent nothing."""
-    round_over: bool = False
     deed: str = ""
     """What the operator or the timetable did."""
 
@@ -143,7 +142,7 @@ class Space:
         moves = tuple(_moves(turn, segment))
         new = next((move.to for move in moves if move.to not in entered | {END}), None)
         if new is None:
-            yield self._step(state, turn, moves, facts)
+            yield self._step(turn, moves, facts)
             return
         at_entry = replace(state, segment_frame=NOW, rounds=0)
         for found in self._at_entry(at_entry, self.bare.grounds[new], facts):
@@ -163,14 +162,11 @@ class Space:
             for found in self._decide(state, first, conditions):
                 yield {name: found[name] for name in found if name not in self.bare.kept}
 
-    def _step(
-        self, state: State, turn: Turn, moves: tuple[Move, ...], facts: Mapping[str, FactState]
-    ) -> Step:
+    def _step(self, turn: Turn, moves: tuple[Move, ...], facts: Mapping[str, FactState]) -> Step:
         entered = [move.to for move in moves]
         idle = turn.cue is not None and isinstance(turn.cue.item, Carrier)
         circle = tuple(dict.fromkeys(entered)) if idle and len(set(entered)) < len(entered) else ()
-        over = not moves and turn.state.rounds > state.rounds
-        return Step(self._plain(turn.state), facts, moves, circle=circle, round_over=over)
+        return Step(self._plain(turn.state), facts, moves, circle=circle)
 
     def _choices(self, state: State, ground: Ground) -> Iterator[dict[str, FactState]]:
         """The ways of holding the facts that the machine may look at, as far as it looks.

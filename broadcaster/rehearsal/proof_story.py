@@ -19,20 +19,17 @@ def told(steps: Iterable[Step], first: Mapping[str, FactState]) -> str:
 
 
 def _sentences(steps: Iterable[Step], facts: dict[str, FactState]) -> Iterator[str]:
-    rounds = 0
-    for step in steps:
+    for number, step in enumerate(steps):
         changed = {name: value for name, value in step.facts.items() if facts[name] != value}
         facts |= changed
         for name, value in changed.items():
             yield f"`{name}` becomes {plain(value)}."
-        rounds = rounds + 1 if step.round_over else rounds
         if step.clock:
             yield _time(step)
         if step.deed == "hint":
             yield "A hint is given."
         if step.moves:
-            rounds = 0
-            yield _moved(step)
+            yield _moved(step) if number else f"The session begins with `{step.moves[0].to}`."
 
 
 def _time(step: Step) -> str:

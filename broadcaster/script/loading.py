@@ -63,6 +63,18 @@ class Examination:
             raise KeyError(*steps)
         return node.place
 
+    def key_place_of(self, *steps: str) -> Place:
+        """Where the key is written behind which a part of the programme stands.
+
+        Raises KeyError for what was not written.
+        """
+        node = self.tree
+        for step in steps[:-1]:
+            node = node.values[step] if isinstance(node, Mapping) else None
+        if not isinstance(node, Mapping):
+            raise KeyError(*steps)
+        return node.keys[steps[-1]].place
+
 
 def load_programme(script: str | Path) -> Programme:
     """The programme of a script, given its path or the name of one that ships.

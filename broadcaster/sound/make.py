@@ -24,8 +24,9 @@ from broadcaster.script.protected import imitated, strips_of
 from broadcaster.script.values import chord_hertz
 from broadcaster.sound.clip import clip
 from broadcaster.sound.clip_file import LONGEST_S
+from broadcaster.sound.keying import keying
 from broadcaster.sound.level import at_level
-from broadcaster.sound.morse import keying, tone_of
+from broadcaster.sound.morse import tone_of
 from broadcaster.sound.pips import time_signal
 from broadcaster.sound.tone import steady_tone
 from broadcaster.sound.tune import INSTRUMENTS, tune

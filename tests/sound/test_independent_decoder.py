@@ -9,7 +9,8 @@ import pytest
 from scipy.signal import resample_poly
 
 from broadcaster.script.alphabets import MORSE
-from broadcaster.sound.morse import keying, tone_of
+from broadcaster.sound.keying import keying
+from broadcaster.sound.morse import tone_of
 from broadcaster.units import RATE
 
 DECODER = shutil.which("multimon-ng")

@@ -6,8 +6,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
+from broadcaster.sound.keying import keying
 from broadcaster.sound.level import as_loud_as_speech, at_level
-from broadcaster.sound.morse import keying, tone_of
+from broadcaster.sound.morse import tone_of
 from broadcaster.sound.pips import time_signal
 from broadcaster.sound.tone import steady_tone
 from broadcaster.units import RATE, silence

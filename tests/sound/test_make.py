@@ -20,9 +20,9 @@ from broadcaster.script.programme import (
     Spell,
     Tone,
 )
+from broadcaster.sound.keying import keying
 from broadcaster.sound.level import SINE_PEAK
 from broadcaster.sound.make import MAKERS, make_item
-from broadcaster.sound.morse import keying
 from broadcaster.story.cue import Carrier, text_of
 from broadcaster.units import RATE, gain_from_db
 

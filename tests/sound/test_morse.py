@@ -11,8 +11,9 @@ from scipy.signal import hilbert, welch
 
 from broadcaster.errors import UnreadableError
 from broadcaster.script.alphabets import MORSE, PROSIGNS
+from broadcaster.sound.keying import Keying, keying, pace
 from broadcaster.sound.level import SINE_PEAK
-from broadcaster.sound.morse import EDGE_S, Keying, keying, pace, tone_of
+from broadcaster.sound.morse import EDGE_S, tone_of
 from broadcaster.units import RATE
 
 HALF_EDGE = round(EDGE_S * RATE / 2)

@@ -1,0 +1,120 @@
+"""The check before the doors open: faults, proofs, and how long one waits for each clue."""
+
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from broadcaster.errors import Fault
+from broadcaster.rehearsal.lengths import Lengths
+from broadcaster.rehearsal.proof import Progress, prove
+from broadcaster.rehearsal.proof_report import proof_advice, proof_faults
+from broadcaster.rehearsal.tune_in_clues import ClueTimes, clue_times
+from broadcaster.rehearsal.tune_in_report import has_bounds, tune_in_advice, tune_in_faults
+from broadcaster.script.loading import Examination, examine
+from broadcaster.script.programme import Clip, Programme
+
+
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What a check found."""
+
+    script: str
+    programme: Programme | None
+    faults: tuple[Fault, ...]
+    advice: tuple[Fault, ...]
+    clues: tuple[ClueTimes, ...] = ()
+    """Those of segments that repeat, if they were asked for or the script sets a bound."""
+
+    def as_record(self) -> dict[str, Any]:
+        """The report as plain values for JSON."""
+        return {
+            "faults": [_fault_record(fault) for fault in self.faults],
+            "advice": [_fault_record(fault) for fault in self.advice],
+            "segments": list(self.programme.segments) if self.programme else [],
+            "clues": [_clue_record(clue) for clue in self.clues],
+        }
+
+    def as_text(self) -> str:
+        """The report as lines: faults, then advice, then a summary."""
+        found = [str(fault) for fault in self.faults]
+        found += [f"{fault} (advice)" for fault in self.advice]
+        return "\n".join([*found, self._summary()])
+
+    def _summary(self) -> str:
+        if self.faults or self.programme is None:
+            count = len(self.faults)
+            return f"{self.script}: {count} fault{'s' if count != 1 else ''}."
+        programme = self.programme
+        items = [item for segment in programme.segments.values() for item in segment.play]
+        clues = sum(item.clue is not None for item in items)
+        return (
+            f"{self.script}: {programme.programme!r} is sound: {len(programme.segments)} segments, "
+            f"{len(items)} items, {clues} clues."
+        )
+
+
+def check_script(
+    script: str,
+    lengths_of: Callable[[Programme], Lengths],
+    *,
+    clues: bool = False,
+    progress: Progress | None = None,
+) -> Report:
+    """Read a script and everything it names, and prove what can be proved.
+
+    `lengths_of`: what tells how long items are; asked only if `clues` are wanted or the script sets
+    a bound for them, since what is not known yet must be made. Raises UsageError for a file that
+    cannot be opened.
+    """
+    examination = examine(script)
+    programme = examination.programme
+    if programme is None:
+        return Report(script, None, examination.faults, examination.advice)
+    faults = [*examination.faults, *_unreadable_clips(examination)]
+    proof = prove(programme, progress)
+    faults += proof_faults(proof, examination)
+    advice = [*examination.advice, *proof_advice(proof, examination)]
+    times: tuple[ClueTimes, ...] = ()
+    if clues or has_bounds(programme):
+        lengths = lengths_of(programme)
+        times = tuple(clue_times(programme, lengths.fetch))
+        lengths.keep()
+        faults += tune_in_faults(times, examination)
+        advice += tune_in_advice(times, examination)
+    return Report(script, programme, tuple(sorted(faults)), tuple(sorted(advice)), times)
+
+
+def _unreadable_clips(examination: Examination) -> list[Fault]:
+    """Clips that are there but cannot be played; sound/ is loaded only for a script with clips."""
+    programme = examination.programme
+    if programme is None or not any(isinstance(item, Clip) for _, item in programme.items()):
+        return []
+    from broadcaster.sound.clip_file import clip_faults
+
+    return [
+        Fault(
+            examination.place_of(*fault.steps, "clip"),
+            f"the clip cannot be played: {fault.error.reason}",
+            "Save it again as WAV, FLAC, Ogg Vorbis or MP3.",
+        )
+        for fault in clip_faults(programme)
+    ]
+
+
+def _fault_record(fault: Fault) -> dict[str, Any]:
+    return {
+        "file": fault.place.file,
+        "line": fault.place.line,
+        "column": fault.place.column,
+        "message": fault.message,
+        "mend": fault.mend,
+    }
+
+
+def _clue_record(clue: ClueTimes) -> dict[str, Any]:
+    return {
+        "segment": clue.segment,
+        "clue": clue.clue,
+        **asdict(clue.times),
+        "trouble": clue.trouble,
+    }
