@@ -12,12 +12,13 @@ from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
-from broadcaster.script.programme import Programme, TimetableEntry
 from broadcaster.story.events import OutEvent, OutputState, Placed, StationOpened, TimetableDue
 from broadcaster.units import frames_from_seconds, seconds_from_frames
 
 if TYPE_CHECKING:
     from apscheduler.triggers.cron import CronTrigger
+
+    from broadcaster.script.programme import Programme, TimetableEntry
 
 TOLD_S = 60.0
 """How long before its mark the story hears of an entry. An item that begins before that and runs

@@ -8,10 +8,10 @@ from dataclasses import asdict, dataclass
 from enum import StrEnum
 from typing import Any, TypeAlias
 
-from broadcaster.script.facts import FactState as FactState
 from broadcaster.story.in_events import Announce as Announce
 from broadcaster.story.in_events import CloseStation as CloseStation
 from broadcaster.story.in_events import EndSession as EndSession
+from broadcaster.story.in_events import FactState as FactState
 from broadcaster.story.in_events import GiveHint as GiveHint
 from broadcaster.story.in_events import Hold as Hold
 from broadcaster.story.in_events import InEvent as InEvent

@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
 
-from broadcaster.script.facts import FactState
+FactState: TypeAlias = bool | int | str
+"""What a fact can hold: script.facts has it too, but takes longer to import than events may."""
 
 
 class JumpTiming(StrEnum):
