@@ -4,13 +4,15 @@ Every state that the story can come to is looked at, breadth first by the number
 happen in the room. The machine (story.Story) says where each leads; there is no second description
 of it. To make the states finite, all is forgotten that no condition can tell:
 
-- The room may change any fact at any time to any value that conditions tell apart. A fact declared
-  with `stays` only goes on. A fact that the script gives (`set`) every value it is asked about is
-  the script's own: the room leaves it alone.
+- The room may change any fact at any time, before the session too, to any value that conditions
+  tell apart. A fact declared with `stays` only goes on, and holds its first value as the session
+  begins. A fact to which the script gives (`set`) every value it is asked about is the script's
+  own: the room leaves it alone.
 - Each time stands at the last border that a condition names, and may reach the next before or after
   any other time does. Rounds and hints count as far as conditions count.
 - Items that change nothing are pauses, and any of them may be long or short. The room changes facts
-  between them. A timetable's entry by session time comes at its time and is never dropped as late.
+  between them; an exit taken `at once` may wait for the item's end. A timetable's entry by session
+  time comes at its time and is never dropped as late.
 
 What this can miss. Times are not added up: that a segment cannot last five minutes in a session of
 four is not seen, so an exit said to be possible may not be; a trap found may, as rarely, need times
@@ -34,7 +36,7 @@ from broadcaster.script.programme import END, Programme
 from broadcaster.story.judging import holds
 from broadcaster.story.state import Phase, State
 
-MOST_QUESTIONS = 60_000
+MOST_QUESTIONS = 40_000
 """How often the machine is asked before the proof gives up: some eight seconds."""
 _PROGRESS_EVERY = 64
 
@@ -207,7 +209,8 @@ class _Search:
         stuck = own - free
         if not stuck:
             return None
-        nearest = min(stuck, key=lambda state: self._known[state].cost)
+        found = (state for state in self._known if state in stuck)
+        nearest = min(found, key=lambda state: self._known[state].cost)
         return Trap(self._way_to(nearest), nearest.segment, self._stays_in(nearest))
 
     def _way_to(self, state: State) -> tuple[Step, ...]:
@@ -232,7 +235,9 @@ class _Search:
         for segment, ground in self._bare.grounds.items():
             for number in range(len(ground.ways)):
                 if (segment, number) not in self._taken:
-                    yield DeadExit(segment, number, self._could_hold(segment, number))
+                    yield DeadExit(
+                        segment, number, number > 0 and self._could_hold(segment, number)
+                    )
 
     def _could_hold(self, segment: str, number: int) -> bool:
         when = self._bare.grounds[segment].ways[number].when

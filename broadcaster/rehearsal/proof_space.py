@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from itertools import product
 
 from broadcaster.rehearsal.proof_bare import Bare, Ground, way_number
-from broadcaster.rehearsal.proof_values import ROUNDS
+from broadcaster.rehearsal.proof_values import ROUNDS, Borders
 from broadcaster.script.condition_tree import Expression, Met, Stalled, facts_in, nodes_of
 from broadcaster.script.facts import FactState
 from broadcaster.script.programme import END
@@ -78,13 +78,14 @@ class Space:
         """How often the machine was asked."""
         self._names = tuple(bare.programme.facts)
         self._first = {name: values[0] for name, values in bare.values.items()}
-        self._period = {name: ground.period for name, ground in bare.grounds.items()}
         self._hints = max((ground.borders.hints for ground in bare.grounds.values()), default=0)
         latched = [len(bare.values[name]) for name in bare.latched]
         size = 1
         for count in latched:
             size *= count
         self._anywhere = size <= FEW_LATCHED
+        asks = [ground.borders for ground in bare.grounds.values()]
+        self._equal_matters = any(each.compares and each.equal_is != 1 for each in asks)
         self._room_speaks = any(name not in bare.scripts for name in self._names)
 
     def opening(self) -> Iterator[Step]:
@@ -117,8 +118,10 @@ class Space:
 
     def _borders(self, state: State, ground: Ground) -> Iterator[Step]:
         quiet = [state]
-        if ground.borders.asks_quiet and self._room_speaks:
+        if (ground.borders.quiet or ground.borders.compares) and self._room_speaks:
             quiet.append(self._disturbed(state, ground))
+        if self._equal_matters:
+            quiet += [_a_frame_ago(each) for each in quiet if each.quiet_frame == NOW]
         for held in quiet:
             for facts in self._choices(held, ground):
                 yield from self._ask(held, held.segment, facts)
@@ -241,23 +244,20 @@ class Space:
         if later is not None:
             yield self._tick(replace(state, session_frame=NOW - later), "session time", later)
         segment, quiet = NOW - state.segment_frame, NOW - state.quiet_frame
-        asks = ground.borders
-        for border in asks.segment:
-            if asks.asks_segment and border > segment:
-                moved = replace(state, segment_frame=NOW - border)
-                if asks.asks_quiet and quiet >= segment:
-                    more = border + (quiet > segment)
-                    moved = replace(moved, quiet_frame=NOW - max(quiet, more))
-                yield self._tick(moved, "segment time", border)
-                break
-        for border in asks.segment:
-            if asks.asks_quiet and border > quiet:
-                moved = replace(state, quiet_frame=NOW - border)
-                if asks.asks_segment and segment >= quiet:
-                    more = border + (segment > quiet)
-                    moved = replace(moved, segment_frame=NOW - max(segment, more))
-                yield self._tick(moved, "quiet time", border)
-                break
+        later = next((border for border in ground.borders.segment if border > segment), None)
+        if later is not None:
+            moved = replace(state, segment_frame=NOW - later)
+            if quiet >= segment:
+                further = max(quiet, later + (quiet > segment))
+                moved = replace(moved, quiet_frame=NOW - further)
+            yield self._tick(moved, "segment time", later)
+        later = next((border for border in ground.borders.quiet if border > quiet), None)
+        if later is not None:
+            moved = replace(state, quiet_frame=NOW - later)
+            if segment >= quiet:
+                further = max(segment, later + (segment > quiet))
+                moved = replace(moved, segment_frame=NOW - further)
+            yield self._tick(moved, "quiet time", later)
 
     def _tick(self, state: State, clock: str, frames: int) -> Step:
         self.questions += 1
@@ -309,13 +309,7 @@ class Space:
         ground = self.bare.grounds[state.segment]
         asks = ground.borders
         session = _floor(NOW - state.session_frame, self.bare.session)
-        segment, quiet = NOW - state.segment_frame, NOW - state.quiet_frame
-        order = (quiet > segment) - (quiet < segment)
-        segment = _floor(segment, asks.segment) if asks.asks_segment else 0
-        quiet = _floor(quiet, asks.segment) if asks.asks_quiet else 0
-        if asks.compares:
-            segment = max(segment, quiet + 1) if order < 0 else segment
-            quiet = max(quiet, segment + 1) if order > 0 else quiet
+        segment, quiet = _within_segment(state, asks)
         # What may become anything at any time is forgotten.
         kept = self.bare.kept
         held = zip(self._names, state.facts, strict=True)
@@ -342,6 +336,32 @@ class Space:
 def _is_plain(when: Expression) -> bool:
     """Whether a condition asks for nothing that the machine may change before it looks."""
     return not any(isinstance(node, Met | Stalled) for node in nodes_of(when.root))
+
+
+def _a_frame_ago(state: State) -> State:
+    """The same, a little later: the room is quiet for longer than a segment entered now lasts."""
+    return replace(state, quiet_frame=NOW - 1, segment_frame=state.segment_frame - 1)
+
+
+def _within_segment(state: State, asks: Borders) -> tuple[int, int]:
+    """The segment's time and the quiet time: the borders they stand at, or a frame beyond.
+
+    The frame keeps which of the two is longer, where that matters.
+    """
+    segment, quiet = NOW - state.segment_frame, NOW - state.quiet_frame
+    order = ((quiet > segment) - (quiet < segment)) or asks.equal_is
+    segment, quiet = _floor(segment, asks.segment), _floor(quiet, asks.quiet)
+    if not asks.compares:
+        return segment, quiet
+    if not asks.segment:
+        quiet = max(quiet, order)
+        return quiet - order, quiet
+    if not asks.quiet:
+        segment = max(segment, -order)
+        return segment, segment + order
+    if order < 0:
+        return max(segment, quiet + 1), quiet
+    return segment, max(quiet, segment + 1) if order else segment
 
 
 def _floor(value: int, borders: tuple[int, ...]) -> int:

@@ -36,19 +36,18 @@ class Borders:
     """The times, in frames, and counts from which on a condition may turn out otherwise."""
 
     session: tuple[int, ...] = ()
-    """Of the session's time."""
     segment: tuple[int, ...] = ()
-    """Of the segment's time and the quiet time, which share theirs."""
+    quiet: tuple[int, ...] = ()
     rounds: int = 0
     """From so many rounds on nothing changes; 0 where they are not asked for."""
     hints: int = 0
     """The same for hints given."""
-    asks_segment: bool = False
-    asks_quiet: bool = False
     compares: bool = False
     """Whether quiet time and segment time are compared with each other."""
+    equal_is: int = 0
+    """If so: whether equal times count as less quiet (-1), as more (1), or as neither (0)."""
     inexact: bool = False
-    """Whether times are compared in another way, of which only the parts are looked at."""
+    """Whether times or counts are compared in another way, of which only parts are looked at."""
 
 
 def linear(node: Node) -> dict[str, int] | None:
@@ -77,7 +76,7 @@ def comparisons(conditions: Iterable[Expression]) -> list[Comparison]:
 def _difference(node: Comparison) -> dict[str, int]:
     """Left minus right, without names that cancel out; empty where neither is a number."""
     sums = linear(Sum(-1, node.left, node.right, 0))
-    return {name: count for name, count in (sums or {}).items() if count or not name}
+    return {name: count for name, count in (sums or {}).items() if count}
 
 
 # --- facts ----------------------------------------------------------------------------------------
@@ -156,48 +155,62 @@ def _names(fact: Fact, about: Iterable[Comparison]) -> Iterator[str]:
 
 def borders(conditions: Iterable[Expression], session_frames: int) -> Borders:
     """Where times and counts make a difference to some conditions."""
-    session: set[int] = set()
-    segment: set[int] = set()
-    rounds = hints = 0
-    compares = inexact = False
-    asked: set[str] = set()
+    flips: dict[str, set[int]] = {name: set() for name in (*CLOCKS, ROUNDS, HINTS)}
+    orders = []
+    inexact = False
     for node in comparisons(conditions):
         sums = _difference(node)
-        clocks = [name for name in CLOCKS if name in sums]
-        asked |= set(clocks)
-        constant = abs(sums.get("", 0))
-        rounds = max(rounds, constant + 1) if ROUNDS in sums else rounds
-        hints = max(hints, constant + 1) if HINTS in sums else hints
-        inexact = inexact or (len(sums.keys() - {""}) > 1 and bool(sums.keys() & {ROUNDS, HINTS}))
-        if set(clocks) == _QUIET_AND_SEGMENT and not constant:
-            compares = True
-        elif len(clocks) > 1:
+        asked = [name for name in flips if name in sums]
+        if set(asked) == _QUIET_AND_SEGMENT and len(sums) == 2:
+            orders.append(node)
+        elif len(sums.keys() - {""}) > 1 and asked:
             inexact = True
-        elif clocks:
-            flips = _flips(node, clocks[0])
-            if clocks[0] == "time left":
-                session |= {session_frames - frame + 1 for frame in flips}
-            else:
-                (session if clocks[0] == "session time" else segment).update(flips)
+            for name in asked:
+                flips[name] |= {abs(sums.get("", 0)), abs(sums.get("", 0)) + 1}
+        elif asked:
+            flips[asked[0]] |= set(_flips(node, asked[0]))
+    from_left = {session_frames - frame + 1 for frame in flips["time left"]}
     return Borders(
-        session=tuple(sorted(frame for frame in session if frame > 0)),
-        segment=tuple(sorted(frame for frame in segment if frame > 0)),
-        rounds=rounds,
-        hints=hints,
-        asks_segment="segment time" in asked,
-        asks_quiet="quiet time" in asked,
-        compares=compares,
+        session=_ordered(flips["session time"] | from_left),
+        segment=_ordered(flips["segment time"]),
+        quiet=_ordered(flips["quiet time"]),
+        rounds=max(flips[ROUNDS], default=0),
+        hints=max(flips[HINTS], default=0),
+        compares=bool(orders),
+        equal_is=_equal_is(orders),
         inexact=inexact,
     )
 
 
-def _flips(node: Comparison, clock: str) -> list[int]:
-    """The values of the only clock at which the comparison turns out otherwise than just below."""
+def _ordered(frames: set[int]) -> tuple[int, ...]:
+    return tuple(sorted(frame for frame in frames if frame > 0))
+
+
+def _flips(node: Comparison, name: str) -> list[int]:
+    """The values of the only time or count at which the comparison turns."""
     sums = _difference(node)
-    meets = -sums.get("", 0) // sums[clock]
-    expression = Expression("", node)
+    meets = -sums.get("", 0) // sums[name]
+    return [value for value in (meets, meets + 1) if _turns(node, name, value)]
 
-    def truth(value: int) -> bool:
-        return holds(expression, View({}, {clock: Line(value)}, {}))
 
-    return [value for value in (meets, meets + 1) if truth(value) != truth(value - 1)]
+def _turns(node: Comparison, name: str, value: int) -> bool:
+    told = (View({}, {name: Line(at)}, {name: at}) for at in (value - 1, value))
+    before, then = (holds(Expression("", node), view) for view in told)
+    return before != then
+
+
+def _equal_is(orders: Iterable[Comparison]) -> int:
+    """See Borders."""
+    told = [
+        [
+            holds(
+                Expression("", node),
+                View({}, {"quiet time": Line(at), "segment time": Line(2)}, {}),
+            )
+            for node in orders
+        ]
+        for at in (1, 2, 3)
+    ]
+    if told[1] == told[2]:
+        return 1
+    return -1 if told[1] == told[0] else 0

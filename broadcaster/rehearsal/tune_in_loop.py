@@ -111,7 +111,8 @@ def _situations(
 def _moments(asks: Borders) -> Iterator[tuple[int, int]]:
     """Session time and the time since the segment was entered, on every side of every border."""
     for entered in (0, *asks.session):
-        since = {0, *asks.segment, *(border - entered for border in asks.session)}
+        since = {0, *asks.segment, *asks.quiet}
+        since |= {border - entered for border in asks.session}
         for inside in sorted(frames for frames in since if frames >= 0):
             yield entered + inside, inside
 
