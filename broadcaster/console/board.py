@@ -83,7 +83,9 @@ class Board:
 
     def _facts_of_script(self) -> dict[str, FactView]:
         facts = self._programme.facts
-        return {name: FactView(name, fact.at_first, "", "") for name, fact in facts.items()}
+        return {
+            name: FactView(name, fact.at_first, "", "", fact.one_of) for name, fact in facts.items()
+        }
 
     def _wall(self, frame: int) -> datetime:
         return self._opened + timedelta(seconds=seconds_from_frames(frame))
@@ -113,7 +115,10 @@ class Board:
                 self._waiting = None
             case FactChanged():
                 at = f"{self._wall(event.frame):%H:%M}"
-                self._facts[event.fact] = FactView(event.fact, event.value, event.source, at)
+                known = self._facts.get(event.fact)
+                names = known.names if known else ()
+                told = FactView(event.fact, event.value, event.source, at, names)
+                self._facts[event.fact] = told
             case _:
                 self._change_phase(event)
         if words := log_words(event):

@@ -222,6 +222,8 @@ class Hand:
         more = letter in "+="
         if isinstance(value, bool):
             value = not fact.value if letter == " " else more
+        elif isinstance(value, str):
+            value = _beside(fact.names, value, -1 if letter in "-_" else 1)
         elif letter != " ":
             value += 1 if more else -1
         else:
@@ -229,6 +231,11 @@ class Hand:
             return
         self._asked_facts[fact.name] = (value, self._clock.seconds())
         self._send(SetFact(fact.name, value))
+
+
+def _beside(names: Sequence[str], name: str, step: int) -> str:
+    """The name beside one in a list that goes round."""
+    return names[(names.index(name) + step) % len(names)] if name in names else name
 
 
 def moved(key: str, place: int, count: int) -> int | None:

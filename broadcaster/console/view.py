@@ -77,6 +77,8 @@ class FactView:
     value: FactState
     source: str
     at: str
+    names: tuple[str, ...] = ()
+    """The names of which it is one, if it is no yes or no and no number."""
 
 
 @dataclass(frozen=True, slots=True)

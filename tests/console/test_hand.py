@@ -8,6 +8,7 @@ from broadcaster.clock import VirtualClock
 from broadcaster.console.board import Board
 from broadcaster.console.hand import Hand, Works, find_segment, moved
 from broadcaster.console.view import View
+from broadcaster.script.facts import Fact
 from broadcaster.story.events import (
     EndSession,
     FactChanged,
@@ -322,6 +323,19 @@ def test_a_number_is_not_turned_over():
     trial = desk()
     assert trial.press("tab", " ") == []
     assert trial.hand.remark == "crates_open is a number: + and - change it."
+
+
+@pytest.mark.parametrize(
+    ("keys", "values"), [("++", ["open", "closed"]), ("-_", ["closed", "open"]), (" ", ["open"])]
+)
+def test_names(keys, values):
+    """Plus, minus and the space bar go round the names that a fact can hold."""
+    trial = desk()
+    door = Fact(at_first="ajar", one_of=("closed", "ajar", "open"))
+    trial.board = Board(programme().model_copy(update={"facts": {"door": door}}), trial.clock)
+    trial.board.apply(opened())
+    trial.board.apply(FactChanged(0, "door", "ajar", "room"))
+    assert [event.value for event in trial.press("tab", *keys)] == values
 
 
 @pytest.mark.parametrize("key", ["enter", "ctrl+n", "ctrl+r"])
