@@ -51,6 +51,10 @@ def _parser() -> argparse.ArgumentParser:
     )
     check.add_argument("script", help="a script, or the name of one that ships")
     check.add_argument("--json", action="store_true", help="print one JSON object")
+    check.add_argument(
+        "--clues", action="store_true", help="tell how long whoever tunes in waits for each clue"
+    )
+    _add_cache(check)
 
     render = _command(
         commands,
@@ -67,6 +71,35 @@ def _parser() -> argparse.ArgumentParser:
     )
     _add_cache(render)
 
+    rehearse = _command(
+        commands,
+        "rehearse",
+        _rehearse,
+        "run a whole session at once, without an output",
+        "rehearse scripts/low-water.yaml --events team.yaml --picture session.svg",
+    )
+    rehearse.add_argument("script", help="a script, or the name of one that ships")
+    rehearse.add_argument("--events", metavar="FILE", help="what room and operator do, and when")
+    rehearse.add_argument("--for", dest="length", metavar="TIME", help="only the first, say, `30s`")
+    rehearse.add_argument("--seed", type=int, default=0, metavar="N", help="seed of all chance")
+    rehearse.add_argument("--audio", metavar="FILE", help="a WAV file to write")
+    rehearse.add_argument("--picture", metavar="FILE", help="an SVG file to write")
+    rehearse.add_argument("--log", metavar="FILE", help="an as-run log to write")
+    rehearse.add_argument("--json", action="store_true", help="print the as-run log as JSON lines")
+    rehearse.add_argument("--teams", type=int, metavar="N", help="play so many random teams")
+    rehearse.add_argument("--workers", type=int, metavar="N", help="processes that play teams")
+    _add_cache(rehearse)
+
+    picture = _command(
+        commands,
+        "picture",
+        _picture,
+        "draw the story: segments, exits, clues",
+        "picture scripts/low-water.yaml -o story.svg",
+    )
+    picture.add_argument("script", help="a script, or the name of one that ships")
+    picture.add_argument("-o", "--output", required=True, metavar="FILE", help="an SVG file")
+
     air = _command(
         commands, "air", _air, "put a script on air", "air scripts/low-water.yaml --start"
     )
@@ -79,6 +112,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     air.add_argument("--start", action="store_true", help="begin a session at once")
     air.add_argument("--for", dest="length", metavar="TIME", help="go off air after, say, `30s`")
+    air.add_argument("--events", metavar="FILE", help="what happens in the session, and when")
     air.add_argument("--seed", type=int, default=0, metavar="N", help="seed of static and fading")
     air.add_argument("--no-console", action="store_true", help="print what happens, line by line")
     air.add_argument("--json", action="store_true", help="print it as JSON; implies --no-console")
@@ -128,56 +162,90 @@ def _new(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    from broadcaster.desk.checking import check_script
+    from broadcaster.console.checking import checked, show_clues
 
-    report = check_script(options.script)
+    report = checked(options.script, clues=options.clues or options.json, cache=options.cache)
     print(json.dumps(report.as_record(), ensure_ascii=False) if options.json else report.as_text())
+    if options.clues and not options.json:
+        show_clues(report)
     return 1 if report.faults else 0
 
 
 def _render(options: argparse.Namespace) -> int:
-    from rich.progress import Progress
-
     from broadcaster.air.preparing import Preparing
+    from broadcaster.console.progress import Bar
     from broadcaster.desk.places import cache_folder
     from broadcaster.rehearsal.loop import render_loop
     from broadcaster.script.loading import load_programme
     from broadcaster.units import seconds_from_frames, session_clock
 
     programme = load_programme(options.script)
-    with (
-        Preparing(programme, cache_folder(options.cache)) as items,
-        Progress(transient=True) as progress,
-    ):
-        task = progress.add_task(f"Rendering {options.segment}", total=None)
+    with Preparing(programme, cache_folder(options.cache)) as items, Bar() as bar:
         frames = render_loop(
             programme,
             options.segment,
             Path(options.output),
             items,
             seed=options.seed,
-            progress=lambda done, total: progress.update(task, completed=done, total=total),
+            progress=lambda done, total: bar.tell(f"Rendering {options.segment}", done, total),
         )
     print(f"{options.output}: {session_clock(seconds_from_frames(frames))} of {options.segment!r}.")
     return 0
 
 
-def _air(options: argparse.Namespace) -> int:
-    from broadcaster.desk.session import Wishes, put_on_air
+def _length(options: argparse.Namespace) -> float | None:
+    """The seconds of `--for`."""
     from broadcaster.script.values import seconds
 
     try:
-        length_s = None if options.length is None else seconds(options.length)
+        return None if options.length is None else seconds(options.length)
     except ValueError as error:
         raise UsageError(f"--for: {error}") from error
+
+
+def _rehearse(options: argparse.Namespace) -> int:
+    from broadcaster.console.rehearsing import Wishes, rehearse, rehearse_teams
+
+    wishes = Wishes(
+        script=options.script,
+        events=options.events,
+        length_s=_length(options),
+        seed=options.seed,
+        audio=options.audio,
+        picture=options.picture,
+        log=options.log,
+        cache=options.cache,
+        as_json=options.json,
+    )
+    if options.teams is None:
+        rehearse(wishes)
+    else:
+        rehearse_teams(wishes, options.teams, options.workers)
+    return 0
+
+
+def _picture(options: argparse.Namespace) -> int:
+    from broadcaster.rehearsal.picture_story import story_picture
+    from broadcaster.rehearsal.picture_svg import write_picture
+    from broadcaster.script.loading import load_programme
+
+    write_picture(story_picture(load_programme(options.script)), Path(options.output))
+    print(f"{options.output} shows the story.")
+    return 0
+
+
+def _air(options: argparse.Namespace) -> int:
+    from broadcaster.desk.session import Wishes, put_on_air
+
     wishes = Wishes(
         script=options.script,
         output=options.output,
         start=options.start,
-        length_s=length_s,
+        length_s=_length(options),
         seed=options.seed,
         cache=options.cache,
         log=options.log,
+        events=options.events,
     )
     if options.no_console or options.json or not sys.stdout.isatty():
         from broadcaster.console.lines import lines, show_as_json, show_as_line
@@ -236,16 +304,10 @@ def _list(rows: Mapping[str, Mapping[str, object]], options: argparse.Namespace)
     """A table of names, or one JSON object."""
     if options.json:
         print(json.dumps(rows, ensure_ascii=False))
-        return 0
-    from rich.console import Console
-    from rich.table import Table
+    else:
+        from broadcaster.console.lists import show_list
 
-    table = Table(box=None, pad_edge=False)
-    for column in ("name", *next(iter(rows.values()), {})):
-        table.add_column(column)
-    for name, row in rows.items():
-        table.add_row(name, *(str(value) for value in row.values()))
-    Console().print(table)
+        show_list(rows)
     return 0
 
 
