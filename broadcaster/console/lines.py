@@ -5,6 +5,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from broadcaster.clock import Clock
+from broadcaster.console.words import pacing_words
 from broadcaster.desk.airing import Airing
 from broadcaster.desk.session import Watch
 from broadcaster.record.asrun import record_line
@@ -88,7 +89,8 @@ def line_of(event: OutEvent) -> str:
             return _at(event.frame, event.sentence)
         case StationClosed():
             return _at(event.frame, "off air")
-    return ""
+    pacing = pacing_words(event)
+    return _at(*pacing) if pacing else ""
 
 
 def _at(frame: int, words: str) -> str:

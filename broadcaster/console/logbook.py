@@ -4,7 +4,7 @@ from collections import deque
 from datetime import datetime, timedelta
 
 from broadcaster.console.view import LogLine, Weight
-from broadcaster.console.words import WHEN, item_words, one_line
+from broadcaster.console.words import WHEN, item_words, one_line, pacing_words
 from broadcaster.script.programme import Pause
 from broadcaster.story.cue import Carrier, fact_said
 from broadcaster.story.events import (
@@ -79,7 +79,8 @@ def log_words(event: OutEvent) -> tuple[int, Weight, str] | None:
         case Refused() | Trouble():
             return event.frame, Weight.TROUBLE, event.sentence
         case _:
-            return None
+            pacing = pacing_words(event)
+            return (pacing[0], Weight.STORY, pacing[1]) if pacing else None
 
 
 def _aired(event: ItemAired) -> tuple[int, Weight, str] | None:

@@ -4,7 +4,17 @@ import unicodedata
 from functools import lru_cache
 
 from broadcaster.script.programme import Pips, Say
-from broadcaster.story.events import JumpTiming
+from broadcaster.story.events import (
+    Held,
+    HintGiven,
+    JumpTiming,
+    MilestoneMet,
+    MilestoneOverdue,
+    OutEvent,
+    Resumed,
+    Stalled,
+    TimetableDropped,
+)
 
 WHEN = {
     JumpTiming.NOW: "now",
@@ -26,6 +36,26 @@ def item_words(kind: str, text: str) -> str:
     if kind in (Say.kind, Pips.kind) or text == kind:
         return text
     return f"{kind} {text}"
+
+
+def pacing_words(event: OutEvent) -> tuple[int, str] | None:
+    """How the team gets on and what became of it: the frame and a sentence; None: another event."""
+    match event:
+        case MilestoneMet(frame, milestone):
+            return frame, f"Milestone {milestone} is met."
+        case MilestoneOverdue(frame, milestone):
+            return frame, f"Milestone {milestone} is overdue."
+        case Stalled(frame, milestone):
+            return frame, f"The team has stalled: {milestone}."
+        case HintGiven():
+            return event.frame, f"Hint {event.rung} of {event.of}: {event.why}."
+        case TimetableDropped():
+            return event.frame, event.sentence
+        case Held(frame):
+            return frame, "The session is held."
+        case Resumed(frame):
+            return frame, "The session goes on."
+    return None
 
 
 def frequency_words(hertz: float) -> str:
