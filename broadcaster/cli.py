@@ -131,9 +131,14 @@ def _render(options: argparse.Namespace) -> int:
     from broadcaster.units import seconds_from_frames, session_clock
 
     programme = load_programme(options.script)
+    preparing = Preparing(
+        programme,
+        cache_folder(options.cache),
+        tell=lambda sentence: print(sentence, file=sys.stderr),
+    )
     with (
-        Preparing(programme, cache_folder(options.cache)) as items,
         Progress(transient=True) as progress,
+        preparing as items,
     ):
         task = progress.add_task(f"Rendering {options.segment}", total=None)
         frames = render_loop(

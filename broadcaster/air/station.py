@@ -7,10 +7,8 @@ Started as `python -m broadcaster.air.station NAME`; the desk does that.
 """
 
 import gc
-import os
 import sys
 from collections.abc import Sequence
-from contextlib import suppress
 
 import numpy as np
 
@@ -19,6 +17,7 @@ from broadcaster.air.keeper import OutputKeeper
 from broadcaster.air.link import DeskLink, refuse
 from broadcaster.air.orders import Orders, key_file, meeting_point
 from broadcaster.air.outputs import open_output
+from broadcaster.air.precedence import go_first
 from broadcaster.air.preparing import Preparing
 from broadcaster.air.ring import FRAME_BYTES, Ring, pcm_from_samples
 from broadcaster.clock import Clock, SystemClock
@@ -43,7 +42,6 @@ HEAD_START_FRAMES = 24_576
 BLOCK_FRAMES = 1024
 WAIT_S = 0.01
 """How long playout sleeps when the ring is full."""
-PRECEDENCE = -11
 STATE_FRAMES = RATE // 10
 """How often the output's state is told."""
 
@@ -154,8 +152,12 @@ def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
     programme = orders.programme
     output = OutputKeeper(open_output(orders.output, clock), clock, link.tell)
     try:
-        preparing = Preparing(programme, orders.cache_folder)
-        _go_before_others()  # after the worker was forked, before any thread is started
+        preparing = Preparing(
+            programme,
+            orders.cache_folder,
+            tell=lambda sentence: link.tell([Trouble(0, sentence)]),
+        )
+        go_first()  # after the worker was forked, before any thread is started
         with preparing as items:
             broadcast = Broadcast(programme, items, seed=orders.seed, length=orders.length)
             for frame, event in orders.agenda:
@@ -165,7 +167,7 @@ def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
             static = pcm_from_samples(_static(orders))
             _quiet_the_interpreter()
             station = Station(broadcast, output, link, static, clock)
-            station.fill(HEAD_START_FRAMES)  # the first items may take their time: nobody listens yet
+            station.fill(HEAD_START_FRAMES)  # nobody listens yet: the first items may take time
             items.patient = output.patient
             frames = station.run()
             trouble = _close(output)
@@ -199,16 +201,6 @@ def _static(orders: Orders) -> Samples:
     assert orders.programme.period is not None
     reception, transmitter = Reception(orders.programme.period, orders.seed), Transmitter()
     return transmitter.process(reception.process(silence(RATE), 0), 0)
-
-
-def _go_before_others() -> None:
-    """Ask for the precedence over other programs that sound servers take (nice -11).
-
-    Where the system does not grant it the station goes on without: see the technician's page.
-    """
-    if hasattr(os, "setpriority"):
-        with suppress(PermissionError):
-            os.setpriority(os.PRIO_PROCESS, 0, PRECEDENCE)
 
 
 def _quiet_the_interpreter() -> None:
