@@ -6,7 +6,6 @@ gets the carrier's static instead of silence, and it is counted.
 """
 
 import contextlib
-import os
 import threading
 import wave
 from collections.abc import Generator, Iterator
@@ -16,6 +15,7 @@ from typing import Protocol
 import miniaudio
 
 from broadcaster.air.ring import CHANNELS, FRAME_BYTES, Ring
+from broadcaster.air.whole_file import WholeFile
 from broadcaster.clock import Clock
 from broadcaster.errors import StationError, UsageError
 from broadcaster.quiet import quiet_libraries
@@ -115,15 +115,8 @@ class FileOutput(PacedOutput):
     def __init__(self, path: Path, clock: Clock) -> None:
         super().__init__(f"file:{path}", "as asked", clock)
         self.patient = True
-        self._path = path
-        self._part = path.with_name(path.name + ".part")
-        if path.is_dir():
-            raise StationError(f"Cannot write {path}: it is a folder.")
-        try:
-            self._file = self._part.open("wb")
-        except OSError as error:
-            raise StationError(f"Cannot write {path}: {error.strerror}.") from error
-        self._wav = wave.open(self._file)  # noqa: SIM115  completed in close()
+        self._whole = WholeFile(path)
+        self._wav = wave.open(self._whole.file)  # noqa: SIM115  completed in close()
         self._wav.setnchannels(CHANNELS)
         self._wav.setsampwidth(FRAME_BYTES // CHANNELS)
         self._wav.setframerate(RATE)
@@ -142,16 +135,12 @@ class FileOutput(PacedOutput):
         return super().playing() and self._error is None
 
     def close(self) -> None:
-        """Complete the file and give it its name."""
+        """Complete the file and give it its name; a file that lacks something is taken away."""
         super().close()
-        try:
+        with self._whole:
             self._wav.close()
-            self._file.close()
             if self._error:
                 raise self._error
-            os.replace(self._part, self._path)
-        except OSError as error:
-            raise StationError(f"Cannot write {self._path}: {error.strerror}.") from error
 
 
 class DeviceOutput:
@@ -255,6 +244,8 @@ def open_output(wish: str, clock: Clock) -> Output:
     """
     if wish == "silent":
         return SilentOutput("as asked", clock)
+    if wish == "file:":
+        raise UsageError("Behind `file:` stands the file to write: `file:evening.wav`.")
     if wish.startswith("file:"):
         return FileOutput(Path(wish.removeprefix("file:")), clock)
     if wish == "auto":

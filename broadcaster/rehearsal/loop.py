@@ -5,7 +5,6 @@ The dry round is one period of an endless stream; the bed and the fading are mad
 it runs into its own beginning.
 """
 
-import os
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 from pathlib import Path
@@ -15,6 +14,7 @@ from pydub import AudioSegment
 
 from broadcaster.air.items import Failure, ItemSource
 from broadcaster.air.ring import CHANNELS, FRAME_BYTES, pcm_from_samples
+from broadcaster.air.whole_file import WholeFile
 from broadcaster.errors import StationError, UsageError
 from broadcaster.period.reception import Reception
 from broadcaster.script.names import known_names
@@ -119,16 +119,12 @@ def _periodic(dry: Samples, start: int, stop: int) -> Samples:
 
 
 def write_loop(samples: Samples, path: Path) -> None:
-    """A WAV file that a stand-alone player can loop; complete or not there at all."""
+    """A WAV file that a stand-alone player can loop. Raises StationError if that cannot be."""
     segment = AudioSegment(
         data=pcm_from_samples(samples),
         sample_width=FRAME_BYTES // CHANNELS,
         frame_rate=RATE,
         channels=CHANNELS,
     )
-    part = path.with_name(path.name + ".part")
-    try:
-        segment.export(str(part), format="wav").close()
-        os.replace(part, path)
-    except OSError as error:
-        raise StationError(f"Cannot write {path}: {error.strerror}.") from error
+    with WholeFile(path) as file:
+        segment.export(file, format="wav")
