@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from typing import Any
 
-from broadcaster.errors import Fault
+from broadcaster.errors import Fault, ScriptError
 from broadcaster.script.loading import Examination, examine
+from broadcaster.script.names import clipped
 from broadcaster.script.programme import Clip, Programme
 
 
@@ -57,6 +58,17 @@ def check_script(script: str) -> Report:
     return Report(script, examination.programme, tuple(sorted(faults)), examination.advice)
 
 
+def faultless_programme(script: str) -> Programme:
+    """The programme of a script that can go out as it is, clips and all.
+
+    Raises UsageError for a file that cannot be opened, ScriptError with every fault in it.
+    """
+    report = check_script(script)
+    if report.faults or report.programme is None:
+        raise ScriptError(report.faults)
+    return report.programme
+
+
 def _unreadable_clips(examination: Examination) -> list[Fault]:
     """Clips that are there but cannot be played; sound/ is loaded only for a script with clips."""
     programme = examination.programme
@@ -69,7 +81,7 @@ def _unreadable_clips(examination: Examination) -> list[Fault]:
     return [
         Fault(
             examination.place_of("segments", fault.segment, "play", fault.place, "clip"),
-            f"the clip cannot be played: {fault.error.reason}",
+            f"The clip {clipped(fault.error.path.name)} cannot be played: {fault.error.reason}.",
             "Save it again as WAV, FLAC, Ogg Vorbis or MP3.",
         )
         for fault in clip_faults(programme)

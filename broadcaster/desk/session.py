@@ -10,11 +10,11 @@ from pathlib import Path
 from broadcaster.air.orders import Orders, safe_name
 from broadcaster.clock import Clock, SystemClock
 from broadcaster.desk.airing import Airing
+from broadcaster.desk.checking import faultless_programme
 from broadcaster.desk.link import StationLink
 from broadcaster.desk.places import cache_folder, log_file
 from broadcaster.errors import StationError
 from broadcaster.record.asrun import AsRunLog
-from broadcaster.script.loading import load_programme
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import StartSession
 from broadcaster.units import frames_from_seconds
@@ -59,10 +59,12 @@ def put_on_air(wishes: Wishes, watch: Watch) -> None:
         raise
     airing = Airing(link, orders, log)
     signal.signal(signal.SIGTERM, _stop)
-    with suppress(KeyboardInterrupt):
-        watch(orders.programme, airing, clock)
-    airing.close()
-    log.close()
+    try:
+        with suppress(KeyboardInterrupt):
+            watch(orders.programme, airing, clock)
+        airing.close()
+    finally:
+        log.close()
     if airing.trouble:
         raise StationError(airing.trouble)
 
@@ -70,7 +72,7 @@ def put_on_air(wishes: Wishes, watch: Watch) -> None:
 def _orders(wishes: Wishes) -> Orders:
     length = None if wishes.length_s is None else frames_from_seconds(wishes.length_s)
     return Orders(
-        programme=load_programme(wishes.script),
+        programme=faultless_programme(wishes.script),
         output=wishes.output,
         seed=wishes.seed,
         length=length,
