@@ -34,8 +34,7 @@ class Report:
 
     def _summary(self) -> str:
         if self.faults or self.programme is None:
-            count = len(self.faults)
-            return f"{self.script}: {count} fault{'s' if count != 1 else ''}."
+            return f"{self.script}: {counted(len(self.faults), 'fault')}."
         programme = self.programme
         items = sum(len(segment.play) for segment in programme.segments.values())
         clues = sum(
@@ -44,9 +43,15 @@ class Report:
             for item in segment.play
         )
         return (
-            f"{self.script}: {programme.programme!r} is sound: {len(programme.segments)} segments, "
-            f"{items} items, {clues} clues."
+            f"{self.script}: no faults in {programme.programme!r}: "
+            f"{counted(len(programme.segments), 'segment')}, "
+            f"{counted(items, 'item')}, {counted(clues, 'clue')}."
         )
+
+
+def counted(count: int, noun: str) -> str:
+    """`1 segment`, `2 segments`."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def check_script(script: str) -> Report:
