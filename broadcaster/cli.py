@@ -9,6 +9,11 @@ from pathlib import Path
 from broadcaster import __version__
 from broadcaster.errors import BroadcasterError, ScriptError, UsageError
 
+ON_AIR = """
+The station goes on when this command dies, and the same command finds it again. What takes it off
+air is Ctrl+Q at the console, or Ctrl-C where there is none.
+
+"""
 CAUTION = """\
 Transmitters: even a tiny FM transmitter needs to be of a kind that is licence-exempt where you
 are, on a frequency that your local rules allow; when in doubt ask the authority or a licensed
@@ -59,13 +64,15 @@ def _parser() -> argparse.ArgumentParser:
     render.add_argument("script", help="a script, or the name of one that ships")
     render.add_argument("--segment", required=True, metavar="NAME", help="the segment to loop")
     render.add_argument("-o", "--output", required=True, metavar="FILE", help="a WAV file to write")
-    render.add_argument(
-        "--seed", type=int, default=0, metavar="N", help="seed of static and fading"
-    )
-    _add_cache(render)
+    _add_common(render)
 
     air = _command(
-        commands, "air", _air, "put a script on air", "air scripts/low-water.yaml --start"
+        commands,
+        "air",
+        _air,
+        "put a script on air",
+        "air scripts/low-water.yaml --start",
+        ON_AIR + CAUTION,
     )
     air.add_argument("script", help="a script, or the name of one that ships")
     air.add_argument(
@@ -75,12 +82,15 @@ def _parser() -> argparse.ArgumentParser:
         help="auto (default), silent, file:PATH, or a name from `broadcaster outputs`",
     )
     air.add_argument("--start", action="store_true", help="begin a session at once")
-    air.add_argument("--for", dest="length", metavar="TIME", help="go off air after, say, `30s`")
-    air.add_argument("--seed", type=int, default=0, metavar="N", help="seed of static and fading")
+    air.add_argument(
+        "--for", dest="length", metavar="TIME", help="go off air after so long: 30s, 2h"
+    )
     air.add_argument("--no-console", action="store_true", help="print what happens, line by line")
     air.add_argument("--json", action="store_true", help="print it as JSON; implies --no-console")
-    air.add_argument("--log", metavar="FILE", help="where the as-run log goes")
-    _add_cache(air)
+    air.add_argument(
+        "--log", metavar="FILE", help="the as-run log; else one in your own state folder"
+    )
+    _add_common(air)
 
     for name, run, about in (
         ("voices", _voices, "list the voices that ship"),
@@ -98,19 +108,27 @@ def _command(
     run: object,
     about: str,
     example: str,
+    more: str = "",
 ) -> argparse.ArgumentParser:
     parser = commands.add_parser(
         name,
         help=about,
-        description=about.capitalize() + ".",
+        description=f"{about[:1].upper()}{about[1:]}.{more}",
         epilog=f"example: broadcaster {example}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.set_defaults(run=run)
     return parser
 
 
-def _add_cache(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--cache", metavar="DIR", help="where spoken words are kept")
+def _add_common(parser: argparse.ArgumentParser) -> None:
+    """What every command that makes sound can be told."""
+    parser.add_argument(
+        "--seed", type=int, default=0, metavar="N", help="another N, other static and fading"
+    )
+    parser.add_argument(
+        "--cache", metavar="DIR", help="where spoken words are kept; else your own cache folder"
+    )
 
 
 def _check(options: argparse.Namespace) -> int:
@@ -122,22 +140,25 @@ def _check(options: argparse.Namespace) -> int:
 
 
 def _render(options: argparse.Namespace) -> int:
+    from rich.console import Console
     from rich.progress import Progress
 
     from broadcaster.air.preparing import Preparing
+    from broadcaster.desk.checking import faultless_programme
     from broadcaster.desk.places import cache_folder
     from broadcaster.rehearsal.loop import render_loop
-    from broadcaster.script.loading import load_programme
     from broadcaster.units import seconds_from_frames, session_clock
 
-    programme = load_programme(options.script)
+    programme = faultless_programme(options.script)
     preparing = Preparing(
         programme,
         cache_folder(options.cache),
         tell=lambda sentence: print(sentence, file=sys.stderr),
     )
     with (
-        Progress(transient=True) as progress,
+        Progress(
+            console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()
+        ) as progress,
         preparing as items,
     ):
         task = progress.add_task(f"Rendering {options.segment}", total=None)
@@ -149,7 +170,8 @@ def _render(options: argparse.Namespace) -> int:
             seed=options.seed,
             progress=lambda done, total: progress.update(task, completed=done, total=total),
         )
-    print(f"{options.output}: {session_clock(seconds_from_frames(frames))} of {options.segment!r}.")
+    length = session_clock(seconds_from_frames(frames))
+    print(f"{options.output}: a round of {options.segment!r}, {length} long, to be looped.")
     return 0
 
 
@@ -161,6 +183,8 @@ def _air(options: argparse.Namespace) -> int:
         length_s = None if options.length is None else seconds(options.length)
     except ValueError as error:
         raise UsageError(f"--for: {error}") from error
+    if length_s == 0:
+        raise UsageError("--for: a broadcast takes some time; leave it out to go on until told.")
     wishes = Wishes(
         script=options.script,
         output=options.output,
@@ -170,9 +194,16 @@ def _air(options: argparse.Namespace) -> int:
         cache=options.cache,
         log=options.log,
     )
-    if options.no_console or options.json or not sys.stdout.isatty():
+    on_terminal = sys.stdout.isatty() and sys.stderr.isatty()
+    if options.no_console or options.json or not on_terminal:
         from broadcaster.console.lines import lines, show_as_json, show_as_line
 
+        if not options.start:
+            print(
+                "Without --start a session begins only from the console; "
+                "until then the carrier goes out alone.",
+                file=sys.stderr,
+            )
         put_on_air(wishes, lines(show_as_json if options.json else show_as_line))
     else:
         from broadcaster.console.watch import watch_on_screen
@@ -185,7 +216,7 @@ def _voices(options: argparse.Namespace) -> int:
     from broadcaster.script.shelves import shipped_voices
 
     rows = {
-        name: {"about": voice.about, "engine": voice.engine, "rate": voice.rate}
+        name: {"about": voice.about, "engine": voice.engine, "words_a_minute": voice.rate}
         for name, voice in shipped_voices().items()
     }
     return _list(rows, options)
@@ -207,8 +238,10 @@ def _outputs(options: argparse.Namespace) -> int:
         "silent": {"about": "no sound: paced by the clock"},
         "file:PATH": {"about": "a WAV file, written as it goes out"},
     }
-    rows |= {device.name: {"about": f"a device of {device.system}"} for device in devices()}
-    return _list(rows, options)
+    found = {device.name: {"about": f"a device of {device.system}"} for device in devices()}
+    if not found:
+        print("No sound device was found on this machine.", file=sys.stderr)
+    return _list(rows | found, options)
 
 
 def _list(rows: Mapping[str, Mapping[str, object]], options: argparse.Namespace) -> int:
@@ -220,8 +253,9 @@ def _list(rows: Mapping[str, Mapping[str, object]], options: argparse.Namespace)
     from rich.table import Table
 
     table = Table(box=None, pad_edge=False)
-    for column in ("name", *next(iter(rows.values()), {})):
-        table.add_column(column)
+    table.add_column("name", no_wrap=True)
+    for column in next(iter(rows.values()), {}):
+        table.add_column(column.replace("_", " "))
     for name, row in rows.items():
         table.add_row(name, *(str(value) for value in row.values()))
     Console().print(table)

@@ -1,6 +1,5 @@
 """The desk's end of the link: starts a station, or finds one that went on, and talks with it."""
 
-import os
 import secrets
 import subprocess
 import sys
@@ -10,6 +9,7 @@ from collections import deque
 from contextlib import suppress
 from multiprocessing import AuthenticationError
 from multiprocessing.connection import Client, Connection
+from pathlib import Path
 
 from broadcaster.air.orders import Orders, Refusal, key_file, meeting_point, runtime_folder
 from broadcaster.errors import BroadcasterError, StationError
@@ -51,12 +51,13 @@ class StationLink:
 
     def start(self) -> None:
         """Start the station's process; it gets ready while the desk reads the script."""
+        self._gone.clear()
         key = key_file(self._name)
         key.unlink(missing_ok=True)
         key.touch(mode=0o600)
         key.write_bytes(secrets.token_bytes(32))
         if sys.platform != "win32":
-            os.unlink(path) if os.path.exists(path := meeting_point(self._name)) else None
+            Path(meeting_point(self._name)).unlink(missing_ok=True)
         with (runtime_folder() / f"{self._name}.words").open("wb") as words:
             self._process = subprocess.Popen(
                 [sys.executable, "-m", "broadcaster.air.station", self._name],
