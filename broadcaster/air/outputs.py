@@ -10,7 +10,7 @@ import threading
 import wave
 from collections.abc import Generator, Iterator
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 import miniaudio
 
@@ -89,12 +89,12 @@ class PacedOutput:
         """What becomes of the frames: here, nothing."""
 
     def _run(self, ring: Ring) -> None:
-        """Take a period's frames each period; what was missed while busy is made up for."""
+        """Take a period's frames at once and each period; what was missed is made up for."""
         begun = self._clock.seconds()
         due = 0
         while not self._stop.is_set():
-            due += frames_from_seconds(PERIOD_S)
             self._clock.wait(begun + seconds_from_frames(due) - self._clock.seconds())
+            due += frames_from_seconds(PERIOD_S)
             wanted = due - ring.taken if self.patient else frames_from_seconds(PERIOD_S)
             pcm = ring.read(wanted)
             self.sink(pcm)
@@ -227,12 +227,20 @@ _BACKENDS = {
 }
 
 
+class _Devices(miniaudio.Devices):  # type: ignore[misc]
+    """miniaudio's list of devices, with the one thing that it leaves out."""
+
+    def _get_info(self, device_type: object, info: Any) -> dict[str, Any]:
+        return {**super()._get_info(device_type, info), "default": bool(info.isDefault)}
+
+
 def devices() -> Iterator[Device]:
-    """The sound devices of this machine, one sound system after the other."""
+    """The sound devices of this machine, each sound system's own choice first."""
     for backend in _BACKENDS:
         found = []
         with quiet_libraries(), contextlib.suppress(miniaudio.MiniaudioError):
-            found = miniaudio.Devices([backend]).get_playbacks()
+            found = _Devices([backend]).get_playbacks()
+        found.sort(key=lambda info: not info["default"])
         for info in found:
             yield Device(str(info["name"]), backend, info["id"])
 
