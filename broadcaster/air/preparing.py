@@ -43,7 +43,7 @@ def maker(programme: Programme, speaker: Speaker) -> Callable[[Item, str], Made]
         try:
             samples = make_item(item, text, voice, programme.folder, speaker)
         except BroadcasterError as error:
-            return Failure(f"cannot be made: {error}")
+            return Failure(f"cannot be made: {str(error).rstrip('.')}")
         return samples if len(samples) else Failure("has no sound")
 
     return make

@@ -84,7 +84,8 @@ def line_of(event: OutEvent) -> str:
             return _at(event.frame, f"segment {event.segment!r} ({event.why})")
         case ItemStarted():
             clue = f" [clue: {event.clue}]" if event.clue else ""
-            return _at(event.start_frame, f"  {event.item}: {event.text}{clue}")
+            text = f": {event.text}" if event.text != event.item else ""
+            return _at(event.start_frame, f"  {event.item}{text}{clue}")
         case ItemAired(complete=False):
             return _at(event.end_frame, f"  {event.item} cut")
         case FactChanged():
