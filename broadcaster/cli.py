@@ -176,11 +176,12 @@ def _render(options: argparse.Namespace) -> int:
 
 
 def _air(options: argparse.Namespace) -> int:
+    from broadcaster.console.watch import watch_in_lines, watch_on_screen
     from broadcaster.desk.session import Wishes, put_on_air
-    from broadcaster.script.values import seconds
+    from broadcaster.script.durations import seconds_of
 
     try:
-        length_s = None if options.length is None else seconds(options.length)
+        length_s = None if options.length is None else seconds_of(options.length)
     except ValueError as error:
         raise UsageError(f"--for: {error}") from error
     if length_s == 0:
@@ -196,18 +197,14 @@ def _air(options: argparse.Namespace) -> int:
     )
     on_terminal = sys.stdout.isatty() and sys.stderr.isatty()
     if options.no_console or options.json or not on_terminal:
-        from broadcaster.console.lines import lines, show_as_json, show_as_line
-
         if not options.start:
             print(
                 "Without --start a session begins only from the console; "
                 "until then the carrier goes out alone.",
                 file=sys.stderr,
             )
-        put_on_air(wishes, lines(show_as_json if options.json else show_as_line))
+        put_on_air(wishes, watch_in_lines(as_json=options.json))
     else:
-        from broadcaster.console.watch import watch_on_screen
-
         put_on_air(wishes, watch_on_screen)
     return 0
 
@@ -234,7 +231,7 @@ def _outputs(options: argparse.Namespace) -> int:
     from broadcaster.air.outputs import devices
 
     rows = {
-        "auto": {"about": "the first sound device that opens, else silent"},
+        "auto": {"about": "the system's own sound device, else the first that opens, else silent"},
         "silent": {"about": "no sound: paced by the clock"},
         "file:PATH": {"about": "a WAV file, written as it goes out"},
     }

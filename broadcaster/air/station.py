@@ -2,13 +2,10 @@
 
 It touches no file, no socket and no screen, takes events from the link's inbox and gives events to
 the link's outbox, and goes on when everything else has died.
-
-Started as `python -m broadcaster.air.station NAME`; the desk does that.
 """
 
 import gc
 import sys
-from collections.abc import Sequence
 
 import numpy as np
 
@@ -26,6 +23,7 @@ from broadcaster.period.reception import Reception
 from broadcaster.story.events import (
     CloseStation,
     OutEvent,
+    OutputStarted,
     OutputState,
     StationClosed,
     StationOpened,
@@ -70,6 +68,7 @@ class Station:
     def run(self) -> int:
         """Play until the broadcast is over; the count of frames that went out."""
         self._output.start(self._ring, self._static)
+        self._link.tell([OutputStarted(0, _time_of_day(self._clock))])
         while not self._broadcast.over:
             self._clock.wait(WAIT_S)
             self.fill()
@@ -183,8 +182,12 @@ def _opened(orders: Orders, output: OutputKeeper, clock: Clock) -> StationOpened
         seed=orders.seed,
         output=output.name,
         why=output.why,
-        wall=clock.wall().isoformat(timespec="milliseconds"),
+        wall=_time_of_day(clock),
     )
+
+
+def _time_of_day(clock: Clock) -> str:
+    return clock.wall().isoformat(timespec="milliseconds")
 
 
 def _close(output: OutputKeeper) -> str:
@@ -204,15 +207,17 @@ def _static(orders: Orders) -> Samples:
 
 
 def _quiet_the_interpreter() -> None:
-    """Nothing may hold the interpreter for long: threads switch fast, the heap is not searched."""
+    """Nothing may hold the interpreter for long: threads switch fast, the heap is not searched.
+
+    What there is by now stays, so only what comes later is searched for what can be freed.
+    """
     sys.setswitchinterval(0.001)
-    gc.collect()
     gc.freeze()
+    gc.enable()
 
 
-def main(arguments: Sequence[str]) -> int:
-    """Meet the desk, take its orders, go on air."""
-    (name,) = arguments
+def run_station(name: str) -> int:
+    """Meet the desk at the meeting point of that name, take its orders, go on air; exit code."""
     listener, desk = DeskLink.meet(meeting_point(name), key_file(name).read_bytes())
     orders = desk.recv()
     try:
@@ -223,7 +228,3 @@ def main(arguments: Sequence[str]) -> int:
     finally:
         key_file(name).unlink(missing_ok=True)
     return 0
-
-
-if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))

@@ -1,5 +1,6 @@
 """The desk's end of the link: starts a station, or finds one that went on, and talks with it."""
 
+import os
 import secrets
 import subprocess
 import sys
@@ -17,6 +18,8 @@ from broadcaster.story.events import CloseStation, InEvent, OutEvent, StationClo
 
 START_LIMIT_S = 20.0
 """A station that does not answer for so long has failed to start."""
+_STATION_ENVIRONMENT = {"OPENBLAS_NUM_THREADS": "1"}
+"""Threads for large matrices, of which a station has none, would take time to start."""
 
 
 class StationLink:
@@ -60,7 +63,8 @@ class StationLink:
             Path(meeting_point(self._name)).unlink(missing_ok=True)
         with (runtime_folder() / f"{self._name}.words").open("wb") as words:
             self._process = subprocess.Popen(
-                [sys.executable, "-m", "broadcaster.air.station", self._name],
+                [sys.executable, "-m", "broadcaster.air.launch", self._name],
+                env={**os.environ, **_STATION_ENVIRONMENT},
                 stdin=subprocess.DEVNULL,
                 stdout=words,
                 stderr=words,

@@ -1,4 +1,8 @@
-"""From a command to a broadcast: station, script, log and whoever watches, put together."""
+"""From a command to a broadcast: station, script, log and whoever watches, put together.
+
+The station takes longest to get ready, so it is started first. Until then this process imports
+nothing that takes time: rooms that do are imported where they are needed.
+"""
 
 import hashlib
 import signal
@@ -6,20 +10,21 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, TypeAlias
 
 from broadcaster.air.orders import Orders, safe_name
 from broadcaster.clock import Clock, SystemClock
 from broadcaster.desk.airing import Airing
-from broadcaster.desk.checking import faultless_programme
 from broadcaster.desk.link import StationLink
 from broadcaster.desk.places import cache_folder, log_file
 from broadcaster.errors import StationError
 from broadcaster.record.asrun import AsRunLog
-from broadcaster.script.programme import Programme
 from broadcaster.story.events import StartSession
-from broadcaster.units import frames_from_seconds
 
-Watch = Callable[[Programme, Airing, Clock], None]
+if TYPE_CHECKING:
+    from broadcaster.script.programme import Programme
+
+Watch: TypeAlias = "Callable[[Programme, Airing, Clock], None]"
 """Whoever follows a broadcast, and returns when it is over or when it should be."""
 
 
@@ -70,6 +75,9 @@ def put_on_air(wishes: Wishes, watch: Watch) -> None:
 
 
 def _orders(wishes: Wishes) -> Orders:
+    from broadcaster.desk.checking import faultless_programme
+    from broadcaster.units import frames_from_seconds
+
     length = None if wishes.length_s is None else frames_from_seconds(wishes.length_s)
     return Orders(
         programme=faultless_programme(wishes.script),

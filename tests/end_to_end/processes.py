@@ -18,6 +18,6 @@ def stations_of(home: Home) -> list[int]:
             state, parent = (folder / "stat").read_text().rpartition(")")[2].split()[:2]
         except OSError:
             continue
-        if b"broadcaster.air.station" in words and wanted in environment and state != "Z":
+        if b"broadcaster.air.launch" in words and wanted in environment and state != "Z":
             parents[int(folder.name)] = int(parent)
     return [number for number, parent in parents.items() if parent not in parents]
