@@ -14,6 +14,8 @@ The station goes on when this command dies, and the same command finds it again.
 air is Ctrl+Q at the console, or Ctrl-C where there is none.
 
 """
+PIPE_COLUMNS = 200
+"""Width of a list that goes to another program, which is to find each row on one line."""
 CAUTION = """\
 Transmitters: even a tiny FM transmitter needs to be of a kind that is licence-exempt where you
 are, on a frequency that your local rules allow; when in doubt ask the authority or a licensed
@@ -205,7 +207,8 @@ def _air(options: argparse.Namespace) -> int:
             )
         put_on_air(wishes, watch_in_lines(as_json=options.json))
     else:
-        put_on_air(wishes, watch_on_screen)
+        log = put_on_air(wishes, watch_on_screen)
+        print(f"Off air. What went out stands in {log}.")
     return 0
 
 
@@ -213,7 +216,7 @@ def _voices(options: argparse.Namespace) -> int:
     from broadcaster.script.shelves import shipped_voices
 
     rows = {
-        name: {"about": voice.about, "engine": voice.engine, "words_a_minute": voice.rate}
+        name: {"about": voice.about, "engine": voice.engine, "wpm": voice.rate}
         for name, voice in shipped_voices().items()
     }
     return _list(rows, options)
@@ -252,10 +255,10 @@ def _list(rows: Mapping[str, Mapping[str, object]], options: argparse.Namespace)
     table = Table(box=None, pad_edge=False)
     table.add_column("name", no_wrap=True)
     for column in next(iter(rows.values()), {}):
-        table.add_column(column.replace("_", " "))
+        table.add_column(column)
     for name, row in rows.items():
         table.add_row(name, *(str(value) for value in row.values()))
-    Console().print(table)
+    Console(width=None if sys.stdout.isatty() else PIPE_COLUMNS).print(table)
     return 0
 
 

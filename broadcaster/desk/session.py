@@ -41,8 +41,8 @@ class Wishes:
     log: str | None
 
 
-def put_on_air(wishes: Wishes, watch: Watch) -> None:
-    """Air a script until it is over, or until whoever watches has had enough.
+def put_on_air(wishes: Wishes, watch: Watch) -> Path:
+    """Air a script until it is over, or until whoever watches has had enough; where its log is.
 
     A station of the same script and output that is still on air (its desk died) is met again, not
     started anew. Raises BroadcasterError if the broadcast cannot begin, or did not end well.
@@ -72,6 +72,7 @@ def put_on_air(wishes: Wishes, watch: Watch) -> None:
         log.close()
     if airing.trouble:
         raise StationError(airing.trouble)
+    return log.path
 
 
 def _orders(wishes: Wishes) -> Orders:
