@@ -230,7 +230,7 @@ _BACKENDS = {
 class _Devices(miniaudio.Devices):  # type: ignore[misc]
     """miniaudio's list of devices, with the one thing that it leaves out."""
 
-    def _get_info(self, device_type: object, info: Any) -> dict[str, Any]:
+    def _get_info(self, device_type: object, info: Any) -> dict[str, Any]:  # noqa: ANN401  C data
         return {**super()._get_info(device_type, info), "default": bool(info.isDefault)}
 
 
