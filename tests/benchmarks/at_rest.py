@@ -44,14 +44,16 @@ def _measure(home: Home, *, console: bool) -> None:
             return
         figure("with the console at rest, of one core", f"{whole_share:.1%}", "under 8 %")
         figure("of that, the console and its desk", f"{used[desk] / MEASURED_S:.1%}")
-        pss = sum(_memory(process, "Pss") for process in everyone) / _MIB
-        rss = sum(_memory(process, "Rss") for process in everyone) / _MIB
-        figure(
-            "memory of all processes (PSS: what is shared once)", f"{pss:.0f} MB", "under 250 MB"
-        )
-        figure("memory of all processes (RSS: what is shared twice)", f"{rss:.0f} MB")
-        for process, name in zip(everyone, ("desk and console", "station", "speech"), strict=True):
-            figure(f"  {name} (PSS)", f"{_memory(process, 'Pss') / _MIB:.0f} MB")
+        _print_memory(dict(zip(("desk and console", "station", "speech"), everyone, strict=True)))
+
+
+def _print_memory(processes: dict[str, int]) -> None:
+    """PSS counts what several processes share once, RSS counts it for each."""
+    for kind, aim in (("Pss", "under 250 MB"), ("Rss", "")):
+        whole = sum(_memory(process, kind) for process in processes.values())
+        figure(f"memory of all processes ({kind.upper()})", f"{whole / _MIB:.0f} MB", aim)
+    for name, process in processes.items():
+        figure(f"of that, {name} (PSS)", f"{_memory(process, 'Pss') / _MIB:.0f} MB")
 
 
 def _children(process: int) -> list[int]:
