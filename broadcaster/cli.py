@@ -9,6 +9,11 @@ from pathlib import Path
 from broadcaster import __version__
 from broadcaster.errors import BroadcasterError, ScriptError, UsageError
 
+ON_AIR = """
+The station goes on when this command dies, and the same command finds it again. What takes it off
+air is Ctrl+Q at the console, or Ctrl-C where there is none.
+
+"""
 CAUTION = """\
 Transmitters: even a tiny FM transmitter needs to be of a kind that is licence-exempt where you
 are, on a frequency that your local rules allow; when in doubt ask the authority or a licensed
@@ -66,10 +71,7 @@ def _parser() -> argparse.ArgumentParser:
     render.add_argument("script", help="a script, or the name of one that ships")
     render.add_argument("--segment", required=True, metavar="NAME", help="the segment to loop")
     render.add_argument("-o", "--output", required=True, metavar="FILE", help="a WAV file to write")
-    render.add_argument(
-        "--seed", type=int, default=0, metavar="N", help="seed of static and fading"
-    )
-    _add_cache(render)
+    _add_common(render)
 
     rehearse = _command(
         commands,
@@ -81,14 +83,13 @@ def _parser() -> argparse.ArgumentParser:
     rehearse.add_argument("script", help="a script, or the name of one that ships")
     rehearse.add_argument("--events", metavar="FILE", help="what room and operator do, and when")
     rehearse.add_argument("--for", dest="length", metavar="TIME", help="only the first, say, `30s`")
-    rehearse.add_argument("--seed", type=int, default=0, metavar="N", help="seed of all chance")
     rehearse.add_argument("--audio", metavar="FILE", help="a WAV file to write")
     rehearse.add_argument("--picture", metavar="FILE", help="an SVG file to write")
     rehearse.add_argument("--log", metavar="FILE", help="an as-run log to write")
     rehearse.add_argument("--json", action="store_true", help="print the as-run log as JSON lines")
     rehearse.add_argument("--teams", type=int, metavar="N", help="play so many random teams")
     rehearse.add_argument("--workers", type=int, metavar="N", help="processes that play teams")
-    _add_cache(rehearse)
+    _add_common(rehearse)
 
     picture = _command(
         commands,
@@ -101,7 +102,12 @@ def _parser() -> argparse.ArgumentParser:
     picture.add_argument("-o", "--output", required=True, metavar="FILE", help="an SVG file")
 
     air = _command(
-        commands, "air", _air, "put a script on air", "air scripts/low-water.yaml --start"
+        commands,
+        "air",
+        _air,
+        "put a script on air",
+        "air scripts/low-water.yaml --start",
+        ON_AIR + CAUTION,
     )
     air.add_argument("script", help="a script, or the name of one that ships")
     air.add_argument(
@@ -111,13 +117,16 @@ def _parser() -> argparse.ArgumentParser:
         help="auto (default), silent, file:PATH, or a name from `broadcaster outputs`",
     )
     air.add_argument("--start", action="store_true", help="begin a session at once")
-    air.add_argument("--for", dest="length", metavar="TIME", help="go off air after, say, `30s`")
+    air.add_argument(
+        "--for", dest="length", metavar="TIME", help="go off air after so long: 30s, 2h"
+    )
     air.add_argument("--events", metavar="FILE", help="what happens in the session, and when")
-    air.add_argument("--seed", type=int, default=0, metavar="N", help="seed of static and fading")
     air.add_argument("--no-console", action="store_true", help="print what happens, line by line")
     air.add_argument("--json", action="store_true", help="print it as JSON; implies --no-console")
-    air.add_argument("--log", metavar="FILE", help="where the as-run log goes")
-    _add_cache(air)
+    air.add_argument(
+        "--log", metavar="FILE", help="the as-run log; else one in your own state folder"
+    )
+    _add_common(air)
 
     for name, run, about in (
         ("voices", _voices, "list the voices that ship"),
@@ -138,19 +147,31 @@ def _command(
     run: object,
     about: str,
     example: str,
+    more: str = "",
 ) -> argparse.ArgumentParser:
     parser = commands.add_parser(
         name,
         help=about,
-        description=about.capitalize() + ".",
+        description=f"{about[:1].upper()}{about[1:]}.{more}",
         epilog=f"example: broadcaster {example}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
     )
     parser.set_defaults(run=run)
     return parser
 
 
+def _add_common(parser: argparse.ArgumentParser) -> None:
+    """What every command that makes a broadcast can be told."""
+    parser.add_argument(
+        "--seed", type=int, default=0, metavar="N", help="another N, other static and chance"
+    )
+    _add_cache(parser)
+
+
 def _add_cache(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--cache", metavar="DIR", help="where spoken words are kept")
+    parser.add_argument(
+        "--cache", metavar="DIR", help="where spoken words are kept; else your own cache folder"
+    )
 
 
 def _new(options: argparse.Namespace) -> int:
@@ -174,13 +195,18 @@ def _check(options: argparse.Namespace) -> int:
 def _render(options: argparse.Namespace) -> int:
     from broadcaster.air.preparing import Preparing
     from broadcaster.console.progress import Bar
+    from broadcaster.desk.faultless import faultless_programme
     from broadcaster.desk.places import cache_folder
     from broadcaster.rehearsal.loop import render_loop
-    from broadcaster.script.loading import load_programme
     from broadcaster.units import seconds_from_frames, session_clock
 
-    programme = load_programme(options.script)
-    with Preparing(programme, cache_folder(options.cache)) as items, Bar() as bar:
+    programme = faultless_programme(options.script)
+    preparing = Preparing(
+        programme,
+        cache_folder(options.cache),
+        tell=lambda sentence: print(sentence, file=sys.stderr),
+    )
+    with preparing as items, Bar() as bar:
         frames = render_loop(
             programme,
             options.segment,
@@ -189,18 +215,22 @@ def _render(options: argparse.Namespace) -> int:
             seed=options.seed,
             progress=lambda done, total: bar.tell(f"Rendering {options.segment}", done, total),
         )
-    print(f"{options.output}: {session_clock(seconds_from_frames(frames))} of {options.segment!r}.")
+    length = session_clock(seconds_from_frames(frames))
+    print(f"{options.output}: a round of {options.segment!r}, {length} long, to be looped.")
     return 0
 
 
 def _length(options: argparse.Namespace) -> float | None:
     """The seconds of `--for`."""
-    from broadcaster.script.values import seconds
+    from broadcaster.script.durations import seconds_of
 
     try:
-        return None if options.length is None else seconds(options.length)
+        length_s = None if options.length is None else seconds_of(options.length)
     except ValueError as error:
         raise UsageError(f"--for: {error}") from error
+    if length_s == 0:
+        raise UsageError("--for: a broadcast takes some time; leave it out to go on until told.")
+    return length_s
 
 
 def _rehearse(options: argparse.Namespace) -> int:
@@ -235,6 +265,7 @@ def _picture(options: argparse.Namespace) -> int:
 
 
 def _air(options: argparse.Namespace) -> int:
+    from broadcaster.console.watch import watch_in_lines, watch_on_screen
     from broadcaster.desk.session import Wishes, put_on_air
 
     wishes = Wishes(
@@ -247,14 +278,18 @@ def _air(options: argparse.Namespace) -> int:
         log=options.log,
         events=options.events,
     )
-    if options.no_console or options.json or not sys.stdout.isatty():
-        from broadcaster.console.lines import lines, show_as_json, show_as_line
-
-        put_on_air(wishes, lines(show_as_json if options.json else show_as_line))
+    on_terminal = sys.stdout.isatty() and sys.stderr.isatty()
+    if options.no_console or options.json or not on_terminal:
+        if not options.start:
+            print(
+                "Without --start a session begins only from the console; "
+                "until then the carrier goes out alone.",
+                file=sys.stderr,
+            )
+        put_on_air(wishes, watch_in_lines(as_json=options.json))
     else:
-        from broadcaster.console.watch import watch_on_screen
-
-        put_on_air(wishes, watch_on_screen)
+        log = put_on_air(wishes, watch_on_screen)
+        print(f"Off air. What went out stands in {log}.")
     return 0
 
 
@@ -266,7 +301,7 @@ def _voices(options: argparse.Namespace) -> int:
             "about": voice.about,
             "language": voice.language,
             "engine": voice.engine,
-            "rate": voice.rate,
+            "wpm": voice.rate,
         }
         for name, voice in shipped_voices().items()
     }
@@ -292,12 +327,14 @@ def _outputs(options: argparse.Namespace) -> int:
     from broadcaster.air.outputs import devices
 
     rows = {
-        "auto": {"about": "the first sound device that opens, else silent"},
+        "auto": {"about": "the system's own sound device, else the first that opens, else silent"},
         "silent": {"about": "no sound: paced by the clock"},
         "file:PATH": {"about": "a WAV file, written as it goes out"},
     }
-    rows |= {device.name: {"about": f"a device of {device.system}"} for device in devices()}
-    return _list(rows, options)
+    found = {device.name: {"about": f"a device of {device.system}"} for device in devices()}
+    if not found:
+        print("No sound device was found on this machine.", file=sys.stderr)
+    return _list(rows | found, options)
 
 
 def _list(rows: Mapping[str, Mapping[str, object]], options: argparse.Namespace) -> int:

@@ -55,6 +55,10 @@ class Shelf:
             _, dropped = self._made.popitem(last=False)
             self._frames -= frames_of(dropped)
 
+    def drop(self, content: Content) -> None:
+        """Forget an item."""
+        self._frames -= frames_of(self._made.pop(content))
+
     def __contains__(self, content: object) -> bool:
         return content in self._made
 

@@ -6,17 +6,19 @@ import sys
 import tempfile
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
-from broadcaster.script.programme import Programme
 from broadcaster.story.events import CloseStation, InEvent, OutEvent, Placed
+
+if TYPE_CHECKING:  # the script room takes a while to load; a desk starts its station before that
+    from broadcaster.script.programme import Programme
 
 
 @dataclass(frozen=True, slots=True)
 class Orders:
     """All that a station needs to know; it asks nobody else."""
 
-    programme: Programme
+    programme: "Programme"
     output: str
     """`auto`, `silent`, `file:PATH` or a device's name."""
     seed: int = 0

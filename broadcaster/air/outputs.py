@@ -6,16 +6,16 @@ gets the carrier's static instead of silence, and it is counted.
 """
 
 import contextlib
-import os
 import threading
 import wave
 from collections.abc import Generator, Iterator
 from pathlib import Path
-from typing import Protocol
+from typing import Any, Protocol
 
 import miniaudio
 
 from broadcaster.air.ring import CHANNELS, FRAME_BYTES, Ring
+from broadcaster.air.whole_file import WholeFile
 from broadcaster.clock import Clock
 from broadcaster.errors import StationError, UsageError
 from broadcaster.quiet import quiet_libraries
@@ -89,12 +89,12 @@ class PacedOutput:
         """What becomes of the frames: here, nothing."""
 
     def _run(self, ring: Ring) -> None:
-        """Take a period's frames each period; what was missed while busy is made up for."""
+        """Take a period's frames at once and each period; what was missed is made up for."""
         begun = self._clock.seconds()
         due = 0
         while not self._stop.is_set():
-            due += frames_from_seconds(PERIOD_S)
             self._clock.wait(begun + seconds_from_frames(due) - self._clock.seconds())
+            due += frames_from_seconds(PERIOD_S)
             wanted = due - ring.taken if self.patient else frames_from_seconds(PERIOD_S)
             pcm = ring.read(wanted)
             self.sink(pcm)
@@ -115,15 +115,8 @@ class FileOutput(PacedOutput):
     def __init__(self, path: Path, clock: Clock) -> None:
         super().__init__(f"file:{path}", "as asked", clock)
         self.patient = True
-        self._path = path
-        self._part = path.with_name(path.name + ".part")
-        if path.is_dir():
-            raise StationError(f"Cannot write {path}: it is a folder.")
-        try:
-            self._file = self._part.open("wb")
-        except OSError as error:
-            raise StationError(f"Cannot write {path}: {error.strerror}.") from error
-        self._wav = wave.open(self._file)  # noqa: SIM115  completed in close()
+        self._whole = WholeFile(path)
+        self._wav = wave.open(self._whole.file)  # noqa: SIM115  completed in close()
         self._wav.setnchannels(CHANNELS)
         self._wav.setsampwidth(FRAME_BYTES // CHANNELS)
         self._wav.setframerate(RATE)
@@ -142,16 +135,12 @@ class FileOutput(PacedOutput):
         return super().playing() and self._error is None
 
     def close(self) -> None:
-        """Complete the file and give it its name."""
+        """Complete the file and give it its name; a file that lacks something is taken away."""
         super().close()
-        try:
+        with self._whole:
             self._wav.close()
-            self._file.close()
             if self._error:
                 raise self._error
-            os.replace(self._part, self._path)
-        except OSError as error:
-            raise StationError(f"Cannot write {self._path}: {error.strerror}.") from error
 
 
 class DeviceOutput:
@@ -238,12 +227,20 @@ _BACKENDS = {
 }
 
 
+class _Devices(miniaudio.Devices):  # type: ignore[misc]
+    """miniaudio's list of devices, with the one thing that it leaves out."""
+
+    def _get_info(self, device_type: object, info: Any) -> dict[str, Any]:  # noqa: ANN401  C data
+        return {**super()._get_info(device_type, info), "default": bool(info.isDefault)}
+
+
 def devices() -> Iterator[Device]:
-    """The sound devices of this machine, one sound system after the other."""
+    """The sound devices of this machine, each sound system's own choice first."""
     for backend in _BACKENDS:
         found = []
         with quiet_libraries(), contextlib.suppress(miniaudio.MiniaudioError):
-            found = miniaudio.Devices([backend]).get_playbacks()
+            found = _Devices([backend]).get_playbacks()
+        found.sort(key=lambda info: not info["default"])
         for info in found:
             yield Device(str(info["name"]), backend, info["id"])
 
@@ -255,6 +252,8 @@ def open_output(wish: str, clock: Clock) -> Output:
     """
     if wish == "silent":
         return SilentOutput("as asked", clock)
+    if wish == "file:":
+        raise UsageError("Behind `file:` stands the file to write: `file:evening.wav`.")
     if wish.startswith("file:"):
         return FileOutput(Path(wish.removeprefix("file:")), clock)
     if wish == "auto":

@@ -17,6 +17,7 @@ from typing import Self
 import numpy as np
 
 from broadcaster.air.items import Content, Failure, Made, Shelf, frames_of
+from broadcaster.air.precedence import stay_behind
 from broadcaster.errors import BroadcasterError
 from broadcaster.script.programme import Item, Programme, SpokenItem
 from broadcaster.sound.make import make_item
@@ -42,26 +43,28 @@ def maker(programme: Programme, speaker: Speaker) -> Callable[[Item, str], Made]
         try:
             samples = make_item(item, text, voice, programme.folder, speaker)
         except BroadcasterError as error:
-            return Failure(f"cannot be made: {error}")
+            return Failure(f"cannot be made: {str(error).rstrip('.')}")
         return samples if len(samples) else Failure("has no sound")
 
     return make
 
 
-def open_speaker(cache_folder: Path | None) -> Speaker:
-    """The speaker with its cache, if there is a folder for one."""
-    return Speaker(SpeechCache(cache_folder) if cache_folder else None)
-
-
 class Preparing:
     """An ItemSource that does not block, unless it is patient: the worker's other end."""
 
-    def __init__(self, programme: Programme, cache_folder: Path | None) -> None:
-        """Forks the worker where the system can: call it before any thread is started."""
+    def __init__(
+        self, programme: Programme, cache_folder: Path | None, tell: Callable[[str], None]
+    ) -> None:
+        """Forks the worker where the system can: call it before any thread is started.
+
+        `tell` hears, in a sentence, what the worker has to say that is no item's failure.
+        """
         self.patient = True
         """Whether fetch() waits for an item. Whoever goes on air cannot."""
         self._programme = programme
         self._cache_folder = cache_folder
+        self._tell = tell
+        self._told = ""
         self._shelf = Shelf(SHELF_FRAMES)
         self._wanted: tuple[Content, ...] = ()
         self._news = threading.Condition()
@@ -97,6 +100,8 @@ class Preparing:
                 if self.patient:
                     self._news.wait_for(lambda: cue.content in self._shelf, PATIENCE_S)
                     made = self._shelf.get(cue.content)
+            if isinstance(made, Failure):
+                self._shelf.drop(cue.content)  # what failed once may go well the next time
         return made
 
     def _next_missing(self) -> Content | None:
@@ -118,6 +123,9 @@ class Preparing:
                 content = self._next_missing()
             if content is not None:
                 made = self._made_by_worker(content)
+                if self._worker.trouble != self._told:
+                    self._told = self._worker.trouble
+                    self._tell(self._told)
                 with self._news:
                     self._shelf.put(content, made)
                     self._news.notify_all()
@@ -139,6 +147,8 @@ class Worker:
 
     def __init__(self, programme: Programme, cache_folder: Path | None, *, first: bool) -> None:
         """`first`: no thread runs yet, so a fork is safe and saves half a second."""
+        self.trouble = ""
+        """What the worker does without, in a sentence."""
         can_fork = first and "fork" in multiprocessing.get_all_start_methods()
         context: BaseContext = multiprocessing.get_context("fork" if can_fork else "spawn")
         self._pipe, theirs = context.Pipe()
@@ -155,7 +165,8 @@ class Worker:
         with suppress(EOFError, OSError):
             self._pipe.send(content)
             if self._pipe.poll(TIME_LIMIT_S):
-                failure: Failure | None = self._pipe.recv()
+                failure: Failure | None
+                failure, self.trouble = self._pipe.recv()
                 if failure:
                     return failure
                 return np.frombuffer(self._pipe.recv_bytes(), dtype=np.float32)
@@ -172,14 +183,17 @@ def _work(
     pipe: Connection, stations_end: Connection | None, programme: Programme, folder: Path | None
 ) -> None:
     """The worker's life: make what comes in, until the station closes the pipe or is gone."""
+    stay_behind()
     if stations_end:
         stations_end.close()  # a copy that came with the fork: the pipe must end with the station
-    with open_speaker(folder) as speaker, suppress(EOFError, OSError, KeyboardInterrupt):
-        make = maker(programme, speaker)
+    cache = SpeechCache(folder) if folder else None
+    make = maker(programme, Speaker(cache))
+    with suppress(EOFError, OSError, KeyboardInterrupt):
         while True:
             made = make(*pipe.recv())
+            trouble = (cache and cache.trouble) or ""
             if isinstance(made, Failure):
-                pipe.send(made)
+                pipe.send((made, trouble))
             else:
-                pipe.send(None)
+                pipe.send((None, trouble))
                 pipe.send_bytes(np.ascontiguousarray(made).data)

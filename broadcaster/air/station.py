@@ -2,15 +2,10 @@
 
 It touches no file, no socket and no screen, takes events from the link's inbox and gives events to
 the link's outbox, and goes on when everything else has died.
-
-Started as `python -m broadcaster.air.station NAME`; the desk does that.
 """
 
 import gc
-import os
 import sys
-from collections.abc import Sequence
-from contextlib import suppress
 from datetime import datetime
 
 import numpy as np
@@ -20,6 +15,7 @@ from broadcaster.air.keeper import OutputKeeper
 from broadcaster.air.link import DeskLink, refuse
 from broadcaster.air.orders import Orders, key_file, meeting_point
 from broadcaster.air.outputs import open_output
+from broadcaster.air.precedence import go_first
 from broadcaster.air.preparing import Preparing
 from broadcaster.air.ring import FRAME_BYTES, Ring, pcm_from_samples
 from broadcaster.clock import Clock, SystemClock
@@ -28,6 +24,7 @@ from broadcaster.period.reception import Reception
 from broadcaster.story.events import (
     CloseStation,
     OutEvent,
+    OutputStarted,
     OutputState,
     Placed,
     StationClosed,
@@ -45,7 +42,6 @@ HEAD_START_FRAMES = 24_576
 BLOCK_FRAMES = 1024
 WAIT_S = 0.01
 """How long playout sleeps when the ring is full."""
-PRECEDENCE = -11
 STATE_FRAMES = RATE // 10
 """How often the output's state is told."""
 
@@ -74,6 +70,7 @@ class Station:
     def run(self) -> int:
         """Play until the broadcast is over; the count of frames that went out."""
         self._output.start(self._ring, self._static)
+        self._link.tell([OutputStarted(0, _time_of_day(self._clock))])
         while not self._broadcast.over:
             self._clock.wait(WAIT_S)
             self.fill()
@@ -82,10 +79,14 @@ class Station:
         return self._ring.written
 
     def fill(self, frames: int = AHEAD_FRAMES) -> None:
-        """Fill the ring with as many whole blocks as keep it within so many frames."""
+        """Fill the ring with as many whole blocks as keep it within so many frames.
+
+        They are made in one stretch, which costs less than one by one.
+        """
         self._obey_desk()
-        while self._ring.filled + BLOCK_FRAMES <= frames and not self._broadcast.over:
-            self._ring.write(self._next_block())
+        blocks = (frames - self._ring.filled) // BLOCK_FRAMES
+        if blocks > 0:
+            self._ring.write(self._next_stretch(blocks * BLOCK_FRAMES))
 
     def _obey_desk(self) -> None:
         inbox = self._link.inbox
@@ -99,22 +100,22 @@ class Station:
                 case _:
                     self._broadcast.receive(event)
 
-    def _next_block(self) -> bytes:
-        """The broadcast's next block; static where it fails, so that the air is never dead."""
+    def _next_stretch(self, frames: int) -> bytes:
+        """The broadcast's next frames; static where they fail, so that the air is never dead."""
         try:
-            block = self._broadcast.render(BLOCK_FRAMES)
+            stretch = self._broadcast.render(frames)
         except Exception as error:  # noqa: BLE001  the outermost guard of the on-air loop
-            sentence = f"A block of the broadcast failed ({error!r}); static went out instead."
+            sentence = f"A stretch of the broadcast failed ({error!r}); static went out instead."
             if sentence != self._reported:
                 self._reported = sentence
                 self._link.tell([Trouble(self._broadcast.frame, sentence)])
-            return self._static[: BLOCK_FRAMES * FRAME_BYTES]
+            return self._static[: frames * FRAME_BYTES]
         told: list[OutEvent] = self._broadcast.take_events()
-        if self._meter.measure(block):
+        if self._meter.measure(stretch):
             told.append(self._state())
         if told:
             self._link.tell(told)
-        return pcm_from_samples(block)
+        return pcm_from_samples(stretch)
 
     def _state(self) -> OutputState:
         output = self._output
@@ -157,28 +158,30 @@ class _Meter:
 def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
     """Put orders on air until the broadcast is over. Raises BroadcasterError if it cannot begin."""
     programme = orders.programme
-    output = OutputKeeper(open_output(orders.output, clock), clock, link.tell)
-    try:
-        preparing = Preparing(programme, orders.cache_folder)
-        _go_before_others()  # after the worker was forked, before any thread is started
-        with preparing as items:
-            opened = clock.wall()
-            broadcast = Broadcast(
-                programme, items, seed=orders.seed, length=orders.length, opened=opened
-            )
-            for frame, event in orders.agenda:
-                broadcast.receive(event, frame)
-            link.tell([_opened(orders, output, opened)])
-            link.start()
-            static = pcm_from_samples(_static(orders))
-            _quiet_the_interpreter()
-            station = Station(broadcast, output, link, static, clock)
-            station.fill(HEAD_START_FRAMES)  # the first items may take their time: nobody listens
-            items.patient = output.patient
-            frames = station.run()
-            trouble = _close(output)
-            link.tell([*broadcast.take_events(), StationClosed(frames, output.underruns, trouble)])
-    finally:
+    preparing = Preparing(
+        programme,
+        orders.cache_folder,
+        tell=lambda sentence: link.tell([Trouble(0, sentence)]),
+    )
+    go_first()  # after the worker was forked, before any thread is started
+    with preparing as items:
+        output = OutputKeeper(open_output(orders.output, clock), clock, link.tell)
+        opened = clock.wall()
+        broadcast = Broadcast(
+            programme, items, seed=orders.seed, length=orders.length, opened=opened
+        )
+        for frame, event in orders.agenda:
+            broadcast.receive(event, frame)
+        link.tell([_opened(orders, output, opened)])
+        link.start()
+        static = pcm_from_samples(_static(orders))
+        _quiet_the_interpreter()
+        station = Station(broadcast, output, link, static, clock)
+        station.fill(HEAD_START_FRAMES)  # nobody listens yet: the first items may take time
+        items.patient = output.patient
+        frames = station.run()
+        trouble = _close(output)
+        link.tell([*broadcast.take_events(), StationClosed(frames, output.underruns, trouble)])
         link.close()
 
 
@@ -191,6 +194,10 @@ def _opened(orders: Orders, output: OutputKeeper, opened: datetime) -> StationOp
         why=output.why,
         wall=opened.isoformat(timespec="milliseconds"),
     )
+
+
+def _time_of_day(clock: Clock) -> str:
+    return clock.wall().isoformat(timespec="milliseconds")
 
 
 def _close(output: OutputKeeper) -> str:
@@ -209,26 +216,18 @@ def _static(orders: Orders) -> Samples:
     return transmitter.process(reception.process(silence(RATE), 0), 0)
 
 
-def _go_before_others() -> None:
-    """Ask for the precedence over other programs that sound servers take (nice -11).
-
-    Where the system does not grant it the station goes on without: see the technician's page.
-    """
-    if hasattr(os, "setpriority"):
-        with suppress(PermissionError):
-            os.setpriority(os.PRIO_PROCESS, 0, PRECEDENCE)
-
-
 def _quiet_the_interpreter() -> None:
-    """Nothing may hold the interpreter for long: threads switch fast, the heap is not searched."""
+    """Nothing may hold the interpreter for long: threads switch fast, the heap is not searched.
+
+    What there is by now stays, so only what comes later is searched for what can be freed.
+    """
     sys.setswitchinterval(0.001)
-    gc.collect()
     gc.freeze()
+    gc.enable()
 
 
-def main(arguments: Sequence[str]) -> int:
-    """Meet the desk, take its orders, go on air."""
-    (name,) = arguments
+def run_station(name: str) -> int:
+    """Meet the desk at the meeting point of that name, take its orders, go on air; exit code."""
     listener, desk = DeskLink.meet(meeting_point(name), key_file(name).read_bytes())
     orders = desk.recv()
     try:
@@ -239,7 +238,3 @@ def main(arguments: Sequence[str]) -> int:
     finally:
         key_file(name).unlink(missing_ok=True)
     return 0
-
-
-if __name__ == "__main__":
-    sys.exit(main(sys.argv[1:]))

@@ -51,12 +51,10 @@ class Console(App[None], inherit_bindings=False):
         send: Callable[[InEvent], None],
         events: Callable[[], list[OutEvent]],
         clock: Clock,
-        notices: Callable[[], list[str]] | None = None,
     ) -> None:
         super().__init__()
         self.board = board
         self._events = events
-        self._notices = notices
         self._stumbles: set[str] = set()
         self.failure: BroadcasterError | None = None
         """Why there is nothing left to operate."""
@@ -124,8 +122,6 @@ class Console(App[None], inherit_bindings=False):
             self._guarded(partial(self.board.apply, event))
         if self.board.closed:
             self.exit()
-        for sentence in self._notices() if self._notices else ():
-            self.board.note(sentence)
 
     def _show(self) -> None:
         self.hand.settle()
@@ -152,19 +148,17 @@ def run_console(
     send: Callable[[InEvent], None],
     events: Callable[[], list[OutEvent]],
     clock: Clock,
-    notices: Callable[[], list[str]] | None = None,
 ) -> None:
     """Show the console until the operator leaves it, or the station has closed.
 
     `send` takes what the operator does. `events` gives what the station told since it was last
-    asked, and `notices` what the desk has to say in sentences; both are asked ten times a second
-    and must not wait. A BroadcasterError from `events` means that there is no station any more: the
-    console closes and raises it. A screen that breaks down is opened again as it was; raises
-    StationError if that does not help.
+    asked; it is asked ten times a second and must not wait. A BroadcasterError from `events` means
+    that there is no station any more: the console closes and raises it. A screen that breaks down
+    is opened again as it was; raises StationError if that does not help.
     """
     board = Board(programme, clock)
     for _ in range(OPENINGS):
-        console = Console(board, send, events, clock, notices)
+        console = Console(board, send, events, clock)
         console.run(mouse=False)  # the terminal's own selecting and copying stays
         if console.failure:
             raise console.failure

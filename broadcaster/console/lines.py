@@ -1,6 +1,8 @@
 """The broadcast as lines: for a pipe, a dumb terminal, or another program."""
 
 import json
+import os
+import sys
 from collections.abc import Callable, Mapping
 from typing import Any
 
@@ -10,7 +12,9 @@ from broadcaster.desk.airing import Airing
 from broadcaster.desk.session import Watch
 from broadcaster.record.asrun import record_line
 from broadcaster.script.programme import Programme
+from broadcaster.story.cue import fact_said
 from broadcaster.story.events import (
+    CloseStation,
     FactChanged,
     ItemAired,
     ItemStarted,
@@ -31,10 +35,20 @@ FOLLOW_S = 0.02
 
 
 def lines(show: Callable[[OutEvent], None]) -> Watch:
-    """A watcher that shows each event until the station has closed."""
+    """A watcher that shows each event until the station has closed; Ctrl-C closes it."""
 
     def watch(programme: Programme, airing: Airing, clock: Clock) -> None:
         del programme
+        try:
+            follow(airing, clock)
+        except BrokenPipeError:  # nobody reads any more, but the broadcast goes on
+            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+            follow(airing, clock)
+        except KeyboardInterrupt:
+            airing.send(CloseStation())
+            follow(airing, clock)
+
+    def follow(airing: Airing, clock: Clock) -> None:
         while not airing.over:
             for event in airing.events():
                 show(event)
@@ -67,8 +81,8 @@ def line_of(event: OutEvent) -> str:
     match event:
         case StationOpened():
             return (
-                f"{event.programme}: {event.callsign} goes out by {event.output} ({event.why}). "
-                "Ctrl-C takes it off air."
+                f"{event.programme}, station {event.callsign}. "
+                f"Output: {event.output} ({event.why}). Ctrl-C takes it off air."
             )
         case SessionStarted(frame):
             return _at(frame, "the session begins")
@@ -78,11 +92,14 @@ def line_of(event: OutEvent) -> str:
             return _at(event.frame, f"segment {event.segment!r} ({event.why})")
         case ItemStarted():
             clue = f" [clue: {event.clue}]" if event.clue else ""
-            return _at(event.start_frame, f"  {event.item}: {event.text}{clue}")
+            text = f": {event.text}" if event.text != event.item else ""
+            return _at(event.start_frame, f"  {event.item}{text}{clue}")
         case ItemAired(complete=False):
             return _at(event.end_frame, f"  {event.item} cut")
         case FactChanged():
-            return _at(event.frame, f"fact {event.fact} = {event.value} ({event.source})")
+            return _at(
+                event.frame, f"{event.fact} is {fact_said(event.value)}, says {event.source}"
+            )
         case JumpWaiting(segment=str()):
             return _at(event.frame, f"jump to {event.segment!r}, {event.timing}")
         case Refused() | Trouble():

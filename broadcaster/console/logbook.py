@@ -57,7 +57,7 @@ def log_words(event: OutEvent) -> tuple[int, Weight, str] | None:
     """The frame, the kind and the sentence that an event leaves in the log; None: none."""
     match event:
         case StationOpened():
-            told = f"{event.callsign} goes out by {event.output}: {event.why.rstrip('.')}."
+            told = f"{event.callsign} is open. Output: {event.output} ({event.why})."
             return 0, Weight.STORY, told
         case StationClosed() if event.trouble:
             return event.frame, Weight.TROUBLE, event.trouble

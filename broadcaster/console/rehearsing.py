@@ -1,11 +1,13 @@
 """The command `rehearse`: a session on the virtual clock, told, logged, drawn, and heard."""
 
+import sys
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
 
 from broadcaster.console.progress import Bar
 from broadcaster.desk.agenda import agenda_of
+from broadcaster.desk.faultless import faultless_programme
 from broadcaster.desk.places import cache_folder
 from broadcaster.errors import UsageError
 from broadcaster.rehearsal.course import Course
@@ -13,7 +15,6 @@ from broadcaster.rehearsal.lengths import Lengths
 from broadcaster.rehearsal.session import Rehearsal, Rehearsed
 from broadcaster.rehearsal.team_report import report_on
 from broadcaster.rehearsal.teams import play_teams
-from broadcaster.script.loading import load_programme
 from broadcaster.script.programme import Programme
 from broadcaster.units import frames_from_seconds
 
@@ -35,7 +36,7 @@ class Wishes:
 
 def rehearse(wishes: Wishes) -> None:
     """Rehearse one session. Raises BroadcasterError."""
-    programme = load_programme(wishes.script)
+    programme = faultless_programme(wishes.script)
     rehearsal = Rehearsal(
         programme,
         agenda_of(wishes.events, programme),
@@ -67,12 +68,16 @@ def _record(rehearsal: Rehearsal, wishes: Wishes, frames: int) -> Rehearsed:
 
     path = Path(str(wishes.audio))
     with (
-        Preparing(rehearsal.programme, cache_folder(wishes.cache)) as items,
+        Preparing(rehearsal.programme, cache_folder(wishes.cache), tell=_say) as items,
         Bar() as bar,
     ):
         return rehearsal.record(
             items, path, frames, lambda done, total: bar.tell("Recording", done, total)
         )
+
+
+def _say(sentence: str) -> None:
+    print(sentence, file=sys.stderr)  # noqa: T201
 
 
 def _write_files(wishes: Wishes, rehearsed: Rehearsed) -> None:
@@ -111,7 +116,7 @@ def rehearse_teams(wishes: Wishes, teams: int, workers: int | None) -> None:
     for option, value in for_one.items():
         if value is not None:
             raise UsageError(f"{option} is for one session and does not go with --teams.")
-    programme = load_programme(wishes.script)
+    programme = faultless_programme(wishes.script)
     with Bar() as bar:
         lengths = open_lengths(programme, wishes.cache, bar)
         sessions = play_teams(

@@ -32,9 +32,7 @@ SHORT_LIFE_S = 5.0
 class Airing:
     """The one door to the station on air, and the ear at it."""
 
-    def __init__(
-        self, link: StationLink, orders: Orders, log: AsRunLog | None, clock: Clock
-    ) -> None:
+    def __init__(self, link: StationLink, orders: Orders, log: AsRunLog, clock: Clock) -> None:
         """`link` has been given the orders, or was attached to a station that has them."""
         self._link = link
         self._orders = orders
@@ -46,6 +44,7 @@ class Airing:
         self._frame = 0
         self._began = time.monotonic()
         self._short_lives = 0
+        self._log_missed = False
         self.trouble = ""
         """What the station could not do at its end, in a sentence."""
 
@@ -65,10 +64,12 @@ class Airing:
             told = [self._replace_station()]
         for event in told:
             self._remember(event)
-            if self._log:
-                self._log.write(event)
+            self._log.write(event)
             for due in self._timetable.hear(event, self._clock.wall()):
                 self.send(due)
+        if self._log.trouble and not self._log_missed:
+            self._log_missed = True
+            told.append(Trouble(self._frame, self._log.trouble))
         return told
 
     def close(self, patience_s: float = 5.0) -> None:

@@ -10,6 +10,7 @@ from collections import deque
 from contextlib import suppress
 from multiprocessing import AuthenticationError
 from multiprocessing.connection import Client, Connection
+from pathlib import Path
 
 from broadcaster.air.orders import (
     Orders,
@@ -24,6 +25,8 @@ from broadcaster.story.events import OutEvent, StationClosed
 
 START_LIMIT_S = 20.0
 """A station that does not answer for so long has failed to start."""
+_STATION_ENVIRONMENT = {"OPENBLAS_NUM_THREADS": "1"}
+"""Threads for large matrices, of which a station has none, would take time to start."""
 
 
 class StationLink:
@@ -58,15 +61,17 @@ class StationLink:
 
     def start(self) -> None:
         """Start the station's process; it gets ready while the desk reads the script."""
+        self._gone.clear()
         key = key_file(self._name)
         key.unlink(missing_ok=True)
         key.touch(mode=0o600)
         key.write_bytes(secrets.token_bytes(32))
         if sys.platform != "win32":
-            os.unlink(path) if os.path.exists(path := meeting_point(self._name)) else None
+            Path(meeting_point(self._name)).unlink(missing_ok=True)
         with (runtime_folder() / f"{self._name}.words").open("wb") as words:
             self._process = subprocess.Popen(
-                [sys.executable, "-m", "broadcaster.air.station", self._name],
+                [sys.executable, "-m", "broadcaster.air.launch", self._name],
+                env={**os.environ, **_STATION_ENVIRONMENT},
                 stdin=subprocess.DEVNULL,
                 stdout=words,
                 stderr=words,

@@ -1,4 +1,8 @@
-"""From a command to a broadcast: station, script, log and whoever watches, put together."""
+"""From a command to a broadcast: station, script, log and whoever watches, put together.
+
+The station takes longest to get ready, so it is started first. Until then this process imports
+nothing that takes time: rooms that do are imported where they are needed.
+"""
 
 import hashlib
 import signal
@@ -6,6 +10,7 @@ from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, TypeAlias
 
 from broadcaster.air.orders import Orders, safe_name
 from broadcaster.clock import Clock, SystemClock
@@ -15,11 +20,11 @@ from broadcaster.desk.link import StationLink
 from broadcaster.desk.places import cache_folder, log_file
 from broadcaster.errors import StationError, UsageError
 from broadcaster.record.asrun import AsRunLog
-from broadcaster.script.loading import load_programme
-from broadcaster.script.programme import Programme
-from broadcaster.units import frames_from_seconds
 
-Watch = Callable[[Programme, Airing, Clock], None]
+if TYPE_CHECKING:
+    from broadcaster.script.programme import Programme
+
+Watch: TypeAlias = "Callable[[Programme, Airing, Clock], None]"
 """Whoever follows a broadcast, and returns when it is over or when it should be."""
 
 
@@ -38,8 +43,8 @@ class Wishes:
     """An events file, whose times count from the session that starts at once."""
 
 
-def put_on_air(wishes: Wishes, watch: Watch) -> None:
-    """Air a script until it is over, or until whoever watches has had enough.
+def put_on_air(wishes: Wishes, watch: Watch) -> Path:
+    """Air a script until it is over, or until whoever watches has had enough; where its log is.
 
     A station of the same script and output that is still on air (its desk died) is met again, not
     started anew. Raises BroadcasterError if the broadcast cannot begin, or did not end well.
@@ -61,17 +66,23 @@ def put_on_air(wishes: Wishes, watch: Watch) -> None:
         raise
     airing = Airing(link, orders, log, clock)
     signal.signal(signal.SIGTERM, _stop)
-    with suppress(KeyboardInterrupt):
-        watch(orders.programme, airing, clock)
-    airing.close()
-    log.close()
+    try:
+        with suppress(KeyboardInterrupt):
+            watch(orders.programme, airing, clock)
+        airing.close()
+    finally:
+        log.close()
     if airing.trouble:
         raise StationError(airing.trouble)
+    return log.path
 
 
 def _orders(wishes: Wishes) -> Orders:
+    from broadcaster.desk.faultless import faultless_programme
+    from broadcaster.units import frames_from_seconds
+
     length = None if wishes.length_s is None else frames_from_seconds(wishes.length_s)
-    programme = load_programme(wishes.script)
+    programme = faultless_programme(wishes.script)
     return Orders(
         programme=programme,
         output=wishes.output,
@@ -82,7 +93,7 @@ def _orders(wishes: Wishes) -> Orders:
     )
 
 
-def _agenda(wishes: Wishes, programme: Programme) -> Agenda:
+def _agenda(wishes: Wishes, programme: "Programme") -> Agenda:
     if wishes.start:
         return agenda_of(wishes.events, programme)
     if wishes.events:

@@ -1,5 +1,6 @@
 """The as-run log: what went out, one JSON object a line, each with its frames."""
 
+import errno
 import json
 import os
 import sys
@@ -39,6 +40,8 @@ class AsRunLog:
         try:
             path.parent.mkdir(parents=True, exist_ok=True)
             self._file = path.open("ab", buffering=0)
+        except FileExistsError as error:
+            raise UsageError(f"Cannot write the log {path}: {path.parent} is no folder.") from error
         except OSError as error:
             raise UsageError(f"Cannot write the log {path}: {error.strerror}.") from error
 
@@ -48,10 +51,22 @@ class AsRunLog:
         if line is None or self.trouble:
             return
         try:
-            self._file.write(line.encode() + b"\n")
+            self._add(line.encode() + b"\n")
         except OSError as error:
-            self.trouble = f"The log {self.path} cannot be written any more: {error.strerror}."
+            self.trouble = (
+                f"The log {self.path} cannot be written any more ({error.strerror}); "
+                "the broadcast goes on without it."
+            )
 
     def close(self) -> None:
-        """Close the file."""
+        """Close the file; one in which nothing stands is taken away."""
         self._file.close()
+        if self.path.is_file() and not self.path.stat().st_size:
+            self.path.unlink()
+
+    def _add(self, line: bytes) -> None:
+        """The whole line, or nothing of it."""
+        written = self._file.write(line)
+        if written < len(line):
+            self._file.truncate(self._file.tell() - written)
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))

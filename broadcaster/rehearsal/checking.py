@@ -4,14 +4,15 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from typing import Any
 
+from broadcaster.desk.faultless import unreadable_clips
 from broadcaster.errors import Fault
 from broadcaster.rehearsal.lengths import Lengths
 from broadcaster.rehearsal.proof import Progress, prove
 from broadcaster.rehearsal.proof_report import proof_advice, proof_faults
 from broadcaster.rehearsal.tune_in_clues import ClueTimes, clue_times
 from broadcaster.rehearsal.tune_in_report import has_bounds, tune_in_advice, tune_in_faults
-from broadcaster.script.loading import Examination, examine
-from broadcaster.script.programme import Clip, Programme
+from broadcaster.script.loading import examine
+from broadcaster.script.programme import Programme
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,15 +43,20 @@ class Report:
 
     def _summary(self) -> str:
         if self.faults or self.programme is None:
-            count = len(self.faults)
-            return f"{self.script}: {count} fault{'s' if count != 1 else ''}."
+            return f"{self.script}: {counted(len(self.faults), 'fault')}."
         programme = self.programme
         items = [item for segment in programme.segments.values() for item in segment.play]
         clues = sum(item.clue is not None for item in items)
         return (
-            f"{self.script}: {programme.programme!r} is sound: {len(programme.segments)} segments, "
-            f"{len(items)} items, {clues} clues."
+            f"{self.script}: no faults in {programme.programme!r}: "
+            f"{counted(len(programme.segments), 'segment')}, "
+            f"{counted(len(items), 'item')}, {counted(clues, 'clue')}."
         )
+
+
+def counted(count: int, noun: str) -> str:
+    """`1 segment`, `2 segments`."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def check_script(
@@ -70,7 +76,7 @@ def check_script(
     programme = examination.programme
     if programme is None:
         return Report(script, None, examination.faults, examination.advice)
-    faults = [*examination.faults, *_unreadable_clips(examination)]
+    faults = [*examination.faults, *unreadable_clips(examination)]
     proof = prove(programme, progress)
     faults += proof_faults(proof, examination)
     advice = [*examination.advice, *proof_advice(proof, examination)]
@@ -82,23 +88,6 @@ def check_script(
         faults += tune_in_faults(times, examination)
         advice += tune_in_advice(times, examination)
     return Report(script, programme, tuple(sorted(faults)), tuple(sorted(advice)), times)
-
-
-def _unreadable_clips(examination: Examination) -> list[Fault]:
-    """Clips that are there but cannot be played; sound/ is loaded only for a script with clips."""
-    programme = examination.programme
-    if programme is None or not any(isinstance(item, Clip) for _, item in programme.items()):
-        return []
-    from broadcaster.sound.clip_file import clip_faults
-
-    return [
-        Fault(
-            examination.place_of(*fault.steps, "clip"),
-            f"the clip cannot be played: {fault.error.reason}",
-            "Save it again as WAV, FLAC, Ogg Vorbis or MP3.",
-        )
-        for fault in clip_faults(programme)
-    ]
 
 
 def _fault_record(fault: Fault) -> dict[str, Any]:

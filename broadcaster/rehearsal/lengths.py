@@ -111,9 +111,11 @@ class Lengths:
 
     def _maker(self) -> Callable[[Item, str], Made]:
         if self._make is None:
-            from broadcaster.air.preparing import maker, open_speaker  # only where sound is made
+            from broadcaster.air.preparing import maker  # only where sound is made
+            from broadcaster.voice.cache import SpeechCache
+            from broadcaster.voice.speaker import Speaker
 
-            self._make = maker(self._programme, open_speaker(self.folder))
+            self._make = maker(self._programme, Speaker(SpeechCache(self.folder)))
         return self._make
 
 

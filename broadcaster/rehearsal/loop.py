@@ -2,12 +2,10 @@
 
 The dry round is one period of an endless stream; the bed and the fading are made periodic too
 (Chance's loop), so after the filters have settled the stream repeats itself and any one period of
-it runs into its own beginning.
+it runs into its own beginning. What is written is the period that begins with the first item.
 """
 
-import os
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -15,13 +13,15 @@ from pydub import AudioSegment
 
 from broadcaster.air.items import Failure, ItemSource
 from broadcaster.air.ring import CHANNELS, FRAME_BYTES, pcm_from_samples
+from broadcaster.air.whole_file import WholeFile
 from broadcaster.errors import StationError, UsageError
 from broadcaster.period.reception import Reception
 from broadcaster.script.names import known_names
 from broadcaster.script.programme import Programme
-from broadcaster.story.cue import Carrier, Cue
-from broadcaster.story.events import Jump, JumpTiming, StartSession
+from broadcaster.story.cue import Cue
+from broadcaster.story.events import StartSession
 from broadcaster.story.machine import Story
+from broadcaster.transmitter.limiter import CELL
 from broadcaster.transmitter.transmitter import Transmitter
 from broadcaster.units import RATE, Samples, frames_from_seconds, silence
 
@@ -49,25 +49,26 @@ def render_loop(
 
 
 def round_of(programme: Programme, segment: str) -> tuple[Cue, ...]:
-    """The cues of one round of a segment, with the facts as a session begins.
+    """The cues of one round of a segment, with the facts as a session begins; no exit is taken.
 
-    Raises UsageError for a segment that the programme does not have.
+    Raises UsageError for a segment that the programme does not have, or that has nothing to send.
     """
     if segment not in programme.segments:
         raise UsageError(
             f"There is no segment {segment!r}. {known_names(segment, programme.segments)}"
         )
-    story = Story(programme)
+    endless = programme.segments[segment].model_copy(update={"exits": ()})
+    alone = {"segments": {segment: endless}, "opening": segment}
+    story = Story(programme.model_copy(update=alone))
     state = story.receive(story.stand_by(), StartSession(), 0).state
-    state = replace(state, jump=Jump(segment, JumpTiming.NOW))
     cues: list[Cue] = []
     while True:
         turn = story.advance(state, 0)
         state = turn.state
-        if turn.cue is None or state.segment != segment or state.rounds:
+        if turn.cue is None or state.rounds:
             break
         cues.append(turn.cue)
-    if not cues or isinstance(cues[0].item, Carrier):
+    if not cues:
         raise UsageError(f"The segment {segment!r} sends nothing as a session begins.")
     return tuple(cues)
 
@@ -87,24 +88,28 @@ def dry_round(cues: tuple[Cue, ...], items: ItemSource, progress: Progress) -> S
 
 
 def looped(dry: Samples, programme: Programme, seed: int) -> Samples:
-    """One period of the endless broadcast of a dry round; same length."""
+    """One period of the endless broadcast of a dry round: as long, up to whole limiter CELLs.
+
+    The limiter looks at whole cells. Were the loop no whole number of them, each period would be
+    cut into other cells and differ from the last; the carrier fills it up, by 0.65 ms at most.
+    """
     if programme.period is None:
         raise ValueError("the programme has no period sound; read it through the script room")
-    length = len(dry)
-    reception = Reception(programme.period, seed, loop=length)
+    dry = np.concatenate([dry, silence(-len(dry) % CELL)])
+    reception = Reception(programme.period, seed, loop=len(dry))
     transmitter = Transmitter()
-    latency = reception.latency + transmitter.latency
-    settled = -(-(SETTLING_FRAMES + latency) // length) * length
+    unsettled = SETTLING_FRAMES + reception.latency + transmitter.latency
+    begin = -SETTLING_FRAMES % len(dry)
     parts = []
-    for start, stop in _blocks(settled + latency + length):
+    for start, stop in _blocks(begin, unsettled + len(dry)):
         block = transmitter.process(reception.process(_periodic(dry, start, stop), start), start)
-        parts.append(block[max(0, settled + latency - start) :])
+        parts.append(block[max(0, begin + unsettled - start) :])
     return np.concatenate(parts)
 
 
-def _blocks(frames: int) -> Iterator[tuple[int, int]]:
-    for start in range(0, frames, BLOCK_FRAMES):
-        yield start, min(start + BLOCK_FRAMES, frames)
+def _blocks(begin: int, frames: int) -> Iterator[tuple[int, int]]:
+    for start in range(begin, begin + frames, BLOCK_FRAMES):
+        yield start, min(start + BLOCK_FRAMES, begin + frames)
 
 
 def _periodic(dry: Samples, start: int, stop: int) -> Samples:
@@ -119,16 +124,12 @@ def _periodic(dry: Samples, start: int, stop: int) -> Samples:
 
 
 def write_loop(samples: Samples, path: Path) -> None:
-    """A WAV file that a stand-alone player can loop; complete or not there at all."""
+    """A WAV file that a stand-alone player can loop. Raises StationError if that cannot be."""
     segment = AudioSegment(
         data=pcm_from_samples(samples),
         sample_width=FRAME_BYTES // CHANNELS,
         frame_rate=RATE,
         channels=CHANNELS,
     )
-    part = path.with_name(path.name + ".part")
-    try:
-        segment.export(str(part), format="wav").close()
-        os.replace(part, path)
-    except OSError as error:
-        raise StationError(f"Cannot write {path}: {error.strerror}.") from error
+    with WholeFile(path) as file:
+        segment.export(file, format="wav")

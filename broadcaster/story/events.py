@@ -48,6 +48,14 @@ class StationOpened:
 
 
 @dataclass(frozen=True, slots=True)
+class OutputStarted:
+    """The output began to take frames, the first of them this one, at this time of day."""
+
+    frame: int
+    wall: str
+
+
+@dataclass(frozen=True, slots=True)
 class SessionStarted:
     """A team's session began."""
 
@@ -237,6 +245,7 @@ class StationClosed:
 
 OutEvent: TypeAlias = (
     StationOpened
+    | OutputStarted
     | SessionStarted
     | SessionEnded
     | Held

@@ -23,6 +23,7 @@ _BUFFER_MS = 100
 _INITIALIZE_DONT_EXIT = 0x8000  # espeak/speak_lib.h; without it a failure ends the process
 _LONGEST_DATA_PATH = 159  # bytes; espeak keeps the path in a field of 160 and cuts what is longer
 _VOLUME = 50  # of 100; at 100 the loudest variants are limited inside espeak. Levelled afterwards.
+_NOISE_SEED = 1958
 
 
 class Espeak:
@@ -117,6 +118,8 @@ def _library() -> tuple[types.ModuleType, int]:
     )
     if rate_hz <= 0:
         raise SpeechError("", f"espeak-ng could not read its data at {data_path}.")
+    # Breath and whisper are noise; Initialize seeds it with the time of day.
+    library.espeak_ng_SetRandSeed(ctypes.c_long(_NOISE_SEED))
     return binding, rate_hz
 
 

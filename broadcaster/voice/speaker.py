@@ -19,7 +19,7 @@ from broadcaster.voice.utterance import Utterance
 ENGINES: Mapping[str, Engine] = {"espeak": Espeak(), "system": SystemVoices()}
 
 # A letter or figure lasts 12 s / rate on average: five to a word. Measured over 9 espeak voices,
-# 5 rates and 66 texts chosen to be awkward (`eye`, `1,000,000,000`, `x`, foreign scripts), the
+# 5 rates and 64 texts chosen to be awkward (`eye`, `1,000,000,000`, `x`, foreign scripts), the
 # speech lasted 0.40 to 20 times that, a single `!!!a!!!` and one Arabic ligature at the long end.
 _LETTER_S_AT_1_WPM = 12.0
 _SHORTEST_LETTER = 0.25

@@ -1,7 +1,9 @@
 """Items made ahead by the worker process: ready in time, honest when they fail."""
 
+import shutil
 import time
 from collections.abc import Iterator
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -25,7 +27,7 @@ def cast(programme: Programme) -> Programme:
 
 @pytest.fixture
 def items() -> Iterator[Preparing]:
-    with Preparing(cast(on_air(watch_and_gate())), None) as preparing:
+    with Preparing(cast(on_air(watch_and_gate())), None, print) as preparing:
         yield preparing
 
 
@@ -78,6 +80,28 @@ def test_a_dead_worker_is_replaced(items: Preparing) -> None:
     items._worker._process.kill()
     made = items.fetch(cue(Morse(morse="K"), "K"))
     assert isinstance(made, np.ndarray)
+
+
+def test_what_failed_is_tried_again(items: Preparing, tmp_path: Path) -> None:
+    """A failure stands for one turn only: the clip that is there next time is played."""
+    wanted = cue(Clip(clip="late.wav"), "late.wav")
+    items._programme = items._programme.model_copy(update={"folder": tmp_path})
+    items._worker.stop()
+    assert isinstance(items.fetch(wanted), Failure)
+    shutil.copy(Path(__file__).parent / "tone.wav", tmp_path / "late.wav")
+    assert isinstance(items.fetch(wanted), np.ndarray)
+
+
+def test_a_cache_that_cannot_be_written_is_told_once(tmp_path: Path) -> None:
+    """The announcement goes out all the same."""
+    (tmp_path / "file").write_text("not a folder")
+    told: list[str] = []
+    programme = cast(on_air(watch_and_gate()))
+    with Preparing(programme, tmp_path / "file" / "speech", told.append) as items:
+        for text in ("one", "two"):
+            assert isinstance(items.fetch(cue(say("x"), text)), np.ndarray)
+    assert len(told) == 1
+    assert "cannot be kept" in told[0]
 
 
 def test_the_shelf_drops_what_was_longest_unused() -> None:

@@ -459,17 +459,3 @@ def test_no_station_ends_the_console_with_its_reason(monkeypatch):
     monkeypatch.setattr(Console, "run", run)
     with pytest.raises(StationError, match="keeps dying"):
         run_console(programme(), lambda event: None, gone, clock())
-
-
-def test_notices_of_the_desk_stand_in_the_log(monkeypatch):
-    """What the desk has to say is asked for, too."""
-    shown = []
-
-    def run(self, **options):
-        self._take_in()
-        shown.extend(line.sentence for line in self.board.view().log)
-        self._return_code = 0
-
-    monkeypatch.setattr(Console, "run", run)
-    run_console(programme(), lambda event: None, list, clock(), lambda: ["The log is open."])
-    assert shown == ["The log is open."]

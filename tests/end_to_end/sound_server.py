@@ -45,12 +45,14 @@ class SoundServer:
             },
             stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL,
+            start_new_session=True,  # as on a desktop, where it is a service of its own
         )
         deadline = time.monotonic() + 10.0
         while self.control("info", check=False) is None:
             if time.monotonic() > deadline:
                 raise RuntimeError("the sound server did not start")
             time.sleep(0.05)
+        self._go_first()
         return self
 
     def __exit__(
@@ -63,6 +65,17 @@ class SoundServer:
             self._daemon.kill()
             self._daemon.wait()
         shutil.rmtree(self.folder, ignore_errors=True)
+
+    def _go_first(self) -> None:
+        """Real time for the whole daemon, as for a desktop's sound server, where it is granted.
+
+        Only its sink's thread asks for that itself. Measured on two cores with five busy processes:
+        without, the daemon was late for its clients every ten seconds or so; with it, never.
+        """
+        assert self._daemon is not None
+        for task in Path(f"/proc/{self._daemon.pid}/task").iterdir():
+            with contextlib.suppress(PermissionError):
+                os.sched_setscheduler(int(task.name), os.SCHED_RR, os.sched_param(6))
 
     @property
     def environment(self) -> dict[str, str]:
@@ -100,6 +113,7 @@ class SoundServer:
                 ],
                 env={**os.environ, **self.environment},
                 stdout=file,
+                start_new_session=True,
             )
             time.sleep(0.5)
             yield Recording(raw)

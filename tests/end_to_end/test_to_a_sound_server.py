@@ -10,10 +10,11 @@ import wave
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from broadcaster.units import RATE
-from tests.end_to_end.run import DEMO, Home
+from tests.end_to_end.run import DEMO, Home, Outcome
 from tests.end_to_end.sound_server import SINK_TITLE, SoundServer, frames_in_one_piece
 from tests.services import needs
 
@@ -107,6 +108,44 @@ def test_the_broadcast_outlives_its_desk(
         killed_at = len(recording.pcm)
         wait_until(lambda: len(recording.pcm) > killed_at + 4 * RATE * (SECONDS - 18))
     assert frames_in_one_piece(recording.pcm, sent) >= WANTED
+
+
+def test_auto_takes_the_systems_own_choice_of_devices(home: Home) -> None:
+    """Not the first sink in the list, but the one that the sound server calls its default."""
+    with SoundServer() as server:
+        other = ("sink_name=other", "sink_properties=device.description=Other")
+        server.control("load-module", "module-null-sink", *other)
+        server.control("set-default-sink", "other")
+        home.extra = server.environment
+        outcome = home.run("air", DEMO, "--for", "1s", "--no-console", "--json")
+    assert [record["output"] for record in outcome.of("station opened")] == ["Other"]
+
+
+def test_a_device_that_is_pulled_out_and_put_back(home: Home) -> None:
+    """The broadcast goes on unheard, says so, and is heard again when the device is back."""
+    with SoundServer() as server:  # its own: this test takes the sink away
+        home.extra = server.environment
+        process = home.start(
+            *("air", DEMO, "--start", "--for", "20s", "--no-console", "--json"),
+            *("--output", SINK_TITLE),
+        )
+        time.sleep(5.0)
+        server.remove_sink()
+        time.sleep(4.0)
+        server.add_sink()
+        time.sleep(3.0)
+        with server.recording() as recording:
+            time.sleep(2.0)
+            heard = np.frombuffer(recording.pcm, "<i2")
+        output, errors = process.communicate(timeout=60)
+    outcome = Outcome(process.returncode, output, errors)
+    assert outcome.code == 0, outcome.errors
+    assert [record["sentence"] for record in outcome.of("trouble")] == [
+        f"The output '{SINK_TITLE}' is lost; the broadcast goes on.",
+        f"The output '{SINK_TITLE}' is back.",
+    ]
+    assert outcome.of("item aired")[-1]["end_frame"] == 20 * RATE
+    assert np.count_nonzero(heard) > RATE  # a second or more of two channels
 
 
 def wait_until(reached: Callable[[], bool], limit_s: float = SECONDS + 30) -> None:

@@ -1,0 +1,25 @@
+"""All benchmarks, one after the other: `python -m tests.benchmarks`. They take some six minutes.
+
+Figures of time and memory are of this machine, and of what else it does; the aims stand beside
+them. What needs a sound server is left out, with a word, where there is none.
+"""
+
+import shutil
+
+from tests.benchmarks import at_rest, jump, render, start, stream
+
+
+def main() -> None:
+    """Print every table."""
+    stream.main()
+    render.main()
+    start.main()
+    at_rest.main()
+    if shutil.which("pulseaudio"):
+        jump.main()
+    else:
+        print("\nJumps: left out, for PulseAudio is not installed.")
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,79 @@
+"""What a broadcast costs while nothing happens: `python -m tests.benchmarks.at_rest`.
+
+Processor time over 30 s, and memory, of all processes together: station, speech worker and desk,
+with the console on a terminal and without. As Linux counts them in /proc.
+"""
+
+import os
+import time
+from pathlib import Path
+
+from tests.benchmarks.figures import figure, heading
+from tests.benchmarks.on_air import a_home, airing
+from tests.end_to_end.processes import stations_of
+from tests.end_to_end.run import Home
+
+WARM_UP_S = 12.0
+MEASURED_S = 30.0
+_TICK_S = 1.0 / os.sysconf("SC_CLK_TCK")
+_MIB = 1024 * 1024
+
+
+def main() -> None:
+    """Print the figures."""
+    heading(f"On air at rest, output silent, over {MEASURED_S:.0f} s")
+    with a_home() as home:
+        _measure(home, console=False)
+        _measure(home, console=True)
+
+
+def _measure(home: Home, *, console: bool) -> None:
+    with airing(home, "silent", console=console) as desk:
+        time.sleep(WARM_UP_S)
+        (station,) = stations_of(home)
+        at_station = [station, *_children(station)]
+        everyone = [desk, *at_station]
+        before = {process: _processor_s(process) for process in everyone}
+        time.sleep(MEASURED_S)
+        used = {process: (_processor_s(process) - before[process]) for process in everyone}
+        station_share = sum(used[process] for process in at_station) / MEASURED_S
+        whole_share = sum(used.values()) / MEASURED_S
+        if not console:
+            figure("station and speech worker, of one core", f"{station_share:.1%}", "under 5 %")
+            figure("with a desk that prints lines", f"{whole_share:.1%}")
+            return
+        figure("with the console at rest, of one core", f"{whole_share:.1%}", "under 8 %")
+        figure("of that, the console and its desk", f"{used[desk] / MEASURED_S:.1%}")
+        _print_memory(dict(zip(("desk and console", "station", "speech"), everyone, strict=True)))
+
+
+def _print_memory(processes: dict[str, int]) -> None:
+    """PSS counts what several processes share once, RSS counts it for each."""
+    for kind, aim in (("Pss", "under 250 MB"), ("Rss", "")):
+        whole = sum(_memory(process, kind) for process in processes.values())
+        figure(f"memory of all processes ({kind.upper()})", f"{whole / _MIB:.0f} MB", aim)
+    for name, process in processes.items():
+        figure(f"of that, {name} (PSS)", f"{_memory(process, 'Pss') / _MIB:.0f} MB")
+
+
+def _children(process: int) -> list[int]:
+    listed = Path(f"/proc/{process}/task/{process}/children").read_text().split()
+    return [int(child) for child in listed]
+
+
+def _processor_s(process: int) -> float:
+    """User and system time, that of children that have ended included."""
+    fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
+    return sum(int(field) for field in fields[11:15]) * _TICK_S
+
+
+def _memory(process: int, kind: str) -> int:
+    """Bytes."""
+    for line in Path(f"/proc/{process}/smaps_rollup").read_text().splitlines():
+        if line.startswith(f"{kind}:"):
+            return int(line.split()[1]) * 1024
+    raise RuntimeError(f"the system does not tell the {kind} of process {process}")
+
+
+if __name__ == "__main__":
+    main()
