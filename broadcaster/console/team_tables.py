@@ -8,6 +8,10 @@ from broadcaster.rehearsal.team_report import Spread, TeamReport
 from broadcaster.units import session_clock
 
 _NOTHING = "-"
+_WAITED = (
+    "Waited: from a team's first coming to a segment that sends the clue until the clue had gone "
+    "out whole for the first time."
+)
 
 
 def show_teams(report: TeamReport) -> None:
@@ -22,6 +26,7 @@ def show_teams(report: TeamReport) -> None:
     for table in (_endings(report), _segments(report), _milestones(report), _clues(report)):
         if table.row_count:
             console.print(table, "", sep="\n")
+    console.print(_WAITED)
 
 
 def _hints(report: TeamReport) -> str:

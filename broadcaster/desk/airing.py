@@ -102,14 +102,23 @@ class Airing:
         told = Trouble(
             self._frame, f"The station died and was started again. {self._link.last_words()}"
         )
-        agenda: list[tuple[int, InEvent]] = [
+        again: list[tuple[int, InEvent]] = [
             (0, SetFact(fact.fact, fact.value, fact.source)) for fact in self._facts.values()
         ]
         if self._segment:
-            agenda += [(0, StartSession()), (0, Jump(self._segment, JumpTiming.NOW))]
-        length = self._orders.length
-        rest = None if length is None else max(0, length - self._frame)
+            again += [(0, StartSession()), (0, Jump(self._segment, JumpTiming.NOW))]
+        self._orders = self._rest_of_orders()
+        self._frame = 0
         self._began = time.monotonic()
         self._link.start()
-        self._link.give(replace(self._orders, length=rest, agenda=tuple(agenda)))
+        self._link.give(replace(self._orders, agenda=(*again, *self._orders.agenda)))
         return told
+
+    def _rest_of_orders(self) -> Orders:
+        """What is still to be done of the orders, for a station whose frame 0 is now."""
+        now, length = self._frame, self._orders.length
+        return replace(
+            self._orders,
+            length=None if length is None else max(0, length - now),
+            agenda=tuple((at - now, event) for at, event in self._orders.agenda if at > now),
+        )

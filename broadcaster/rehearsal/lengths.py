@@ -164,7 +164,7 @@ def _read(path: Path) -> dict[str, int]:
 
 
 def _is_length(value: object) -> bool:
-    return isinstance(value, int) and value > 0
+    return isinstance(value, int) and not isinstance(value, bool) and value > 0
 
 
 def _write(path: Path, known: Mapping[str, int]) -> None:

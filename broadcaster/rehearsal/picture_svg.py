@@ -17,7 +17,7 @@ FAINT = "#a99f8b"
 RULE = "#ddd2ba"
 ALARM = "#a3221c"
 """The red of a logbook's corrections: only for what went wrong."""
-COLOURS = ("#0a4f78", "#9a4a00", "#00604a", "#7d3a6b", "#5c5a12", "#3a3f8f")
+COLOURS = ("#0a4f78", "#8f4400", "#00604a", "#7d3a6b", "#5c5a12", "#3a3f8f")
 """Inks that tell apart for people with any colour vision, dark enough for paper: shades of the
 palette of Okabe and Ito ("Color Universal Design", 2008; the shades chosen by eye)."""
 TINTS = ("#bcd4e3", "#f0d3ae", "#b9dbcd", "#e2c6d9", "#dfdca6", "#c9cbe8")

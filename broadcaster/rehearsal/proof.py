@@ -29,7 +29,8 @@ from heapq import heappop, heappush
 from itertools import count, product
 
 from broadcaster.rehearsal.proof_bare import Bare, bare
-from broadcaster.rehearsal.proof_space import Space, Step, TooWideError
+from broadcaster.rehearsal.proof_choices import TooWideError
+from broadcaster.rehearsal.proof_space import Space, Step
 from broadcaster.script.condition_tree import facts_in
 from broadcaster.script.facts import FactState
 from broadcaster.script.programme import END, Programme
@@ -253,6 +254,6 @@ class _Search:
                 ]
                 for values in product(*ways):
                     facts = dict(zip(names, values, strict=True))
-                    if holds(when, self._space.view(state, facts, 1)):
+                    if holds(when, self._space.choices.view(state, facts, 1)):
                         return True
         return False

@@ -56,6 +56,8 @@ class Bare:
     """Facts that the room changes, and that do not go back."""
     session: tuple[int, ...]
     """Borders of the session's time."""
+    hints: int
+    """Given hints count up to here."""
     at_any_time: tuple[tuple[str, bool], ...]
     """Segments to which the timetable may move at any time; whether it surely will."""
 
@@ -104,6 +106,7 @@ def bare(programme: Programme) -> Bare:
             if fact.stays and name not in scripts and len(values[name]) > 1
         ),
         session=tuple(sorted(session)),
+        hints=everywhere.hints,
         at_any_time=tuple(
             (entry.segment, entry.every is not None)
             for entry in programme.timetable

@@ -7,11 +7,11 @@ step puts a question to the machine itself, with the forgotten facts held in eac
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
-from itertools import product
 
 from broadcaster.rehearsal.proof_bare import Bare, Ground, way_number
-from broadcaster.rehearsal.proof_values import ROUNDS, Borders
-from broadcaster.script.condition_tree import Expression, Met, Stalled, facts_in, nodes_of
+from broadcaster.rehearsal.proof_choices import Choices
+from broadcaster.rehearsal.proof_plain import NOW, plain
+from broadcaster.script.condition_tree import facts_in
 from broadcaster.script.facts import FactState
 from broadcaster.script.programme import END
 from broadcaster.story.cue import Carrier
@@ -23,21 +23,12 @@ from broadcaster.story.events import (
     SetFact,
     StartSession,
 )
-from broadcaster.story.judging import Line, View, holds
 from broadcaster.story.machine import Story
 from broadcaster.story.state import Phase, State, Turn
 
-NOW = 1 << 45
-"""The frame on which every question is put; how long something lasts is counted back from it."""
-MOST_CHOICES = 4_096
-"""In how many ways the facts for which one segment asks may be held."""
 FEW_LATCHED = 64
 """With up to so many values of facts that stay, each may change anywhere; with more only where it
 is asked for, which leads to the same places by other ways."""
-
-
-class TooWideError(Exception):
-    """A segment asks for too many facts at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,12 +64,11 @@ class Space:
 
     def __init__(self, bare: Bare) -> None:
         self.bare = bare
+        self.choices = Choices(bare)
         self.story = Story(bare.programme)
         self.questions = 0
         """How often the machine was asked."""
         self._names = tuple(bare.programme.facts)
-        self._first = {name: values[0] for name, values in bare.values.items()}
-        self._hints = max((ground.borders.hints for ground in bare.grounds.values()), default=0)
         latched = [len(bare.values[name]) for name in bare.latched]
         size = 1
         for count in latched:
@@ -97,7 +87,7 @@ class Space:
         """The steps by which an operator, or the timetable, moves to a segment."""
         self.questions += 1
         turn = self.story.receive(state, Jump(segment, JumpTiming.NOW), NOW)
-        return self._ask(turn.state, state.segment, {})
+        return self._ask(replace(turn.state, way_out=None), state.segment, {})
 
     def steps(self, state: State) -> Iterator[Step]:
         """Every step from a state."""
@@ -110,9 +100,9 @@ class Space:
         for segment, sure in self.bare.at_any_time:
             for step in self.jump(state, segment):
                 yield replace(step, sure=sure, deed="timetable")
-        if state.hints < self._hints:
-            hinted = self._plain(replace(state, hints=state.hints + 1))
-            yield Step(hinted, {}, deed="hint", sure=False)
+        if state.hints < self.bare.hints:
+            hinted = plain(replace(state, hints=state.hints + 1), self.bare)
+            yield Step(hinted, {}, deed="hint")
 
     # --- borders: the item on air is over ----------------------------------------------------
 
@@ -123,7 +113,7 @@ class Space:
         if self._equal_matters:
             quiet += [_a_frame_ago(each) for each in quiet if each.quiet_frame == NOW]
         for held in quiet:
-            for facts in self._choices(held, ground):
+            for facts in self.choices.over_border(held, ground):
                 yield from self._ask(held, held.segment, facts)
 
     def _ask(
@@ -148,93 +138,15 @@ class Space:
             yield self._step(turn, moves, facts)
             return
         at_entry = replace(state, segment_frame=NOW, rounds=0)
-        for found in self._at_entry(at_entry, self.bare.grounds[new], facts):
+        for found in self.choices.at_entry(at_entry, self.bare.grounds[new], facts):
             same = turn if self._with(state, found) == holding else None
             yield from self._ask(state, segment, found, entered | {new}, same)
-
-    def _at_entry(
-        self, state: State, ground: Ground, facts: dict[str, FactState]
-    ) -> Iterator[dict[str, FactState]]:
-        """The ways of holding what is looked at before a segment's first item goes out."""
-        conditions = [(way.when, 0) for way in ground.ways if way.at_once and way.when]
-        if not ground.sends:
-            conditions += [(way.when, 1) for way in ground.ways if way.when]
-        held = dict(zip(self._names, state.facts, strict=True))
-        chosen = {**{name: held[name] for name in self.bare.kept}, **facts}
-        for first in self._ways(dict.fromkeys(ground.asks_first), chosen):
-            for found in self._decide(state, first, conditions):
-                yield {name: found[name] for name in found if name not in self.bare.kept}
 
     def _step(self, turn: Turn, moves: tuple[Move, ...], facts: Mapping[str, FactState]) -> Step:
         entered = [move.to for move in moves]
         idle = turn.cue is not None and isinstance(turn.cue.item, Carrier)
         circle = tuple(dict.fromkeys(entered)) if idle and len(set(entered)) < len(entered) else ()
-        return Step(self._plain(turn.state), facts, moves, circle=circle)
-
-    def _choices(self, state: State, ground: Ground) -> Iterator[dict[str, FactState]]:
-        """The ways of holding the facts that the machine may look at, as far as it looks.
-
-        It tries exits in their order, so those after one that holds are not looked at.
-        """
-        held = dict(zip(self._names, state.facts, strict=True))
-        at_first = [*ground.asks_first]
-        order = [(way.when, 0) for way in ground.ways if way.at_once]
-        order += [(way.when, 1) for way in ground.ways]
-        conditions = [(when, rounds) for when, rounds in order if when]
-        if ground.sets or any(not _is_plain(when) for when, _ in conditions):
-            at_first += sorted({name for when, _ in conditions for name in facts_in(when.root)})
-            conditions = []
-        chosen = {name: held[name] for name in self.bare.kept}
-        count = 0
-        for facts in self._ways(dict.fromkeys(at_first), chosen):
-            for found in self._decide(state, facts, conditions):
-                count += 1
-                if count > MOST_CHOICES:
-                    raise TooWideError(state.segment)
-                yield {name: value for name, value in found.items() if name not in self.bare.kept}
-
-    def _decide(
-        self, state: State, facts: dict[str, FactState], conditions: list[tuple[Expression, int]]
-    ) -> Iterator[dict[str, FactState]]:
-        if not conditions:
-            yield facts
-            return
-        (when, rounds), *others = conditions
-        for found in self._ways(dict.fromkeys(sorted(facts_in(when.root))), facts):
-            if holds(when, self.view(state, found, rounds)):
-                yield found
-            else:
-                yield from self._decide(state, found, others)
-
-    def _ways(
-        self, names: Mapping[str, None], chosen: dict[str, FactState]
-    ) -> Iterator[dict[str, FactState]]:
-        """Every way of holding these facts beside those that are chosen already."""
-        free = [name for name in names if name not in chosen]
-        size = 1
-        for name in free:
-            size *= len(self.bare.values[name])
-        if size > MOST_CHOICES:
-            raise TooWideError
-        for values in product(*(self.bare.values[name] for name in free)):
-            yield {**chosen, **dict(zip(free, values, strict=True))}
-
-    def view(self, state: State, facts: Mapping[str, FactState], more_rounds: int) -> View:
-        """What a condition may ask about in a state."""
-        session = NOW - state.session_frame
-        whole = round(self.bare.programme.session * 48_000)
-        return View(
-            facts={**self._first, **facts},
-            times={
-                "session time": Line(session, 1),
-                "segment time": Line(NOW - state.segment_frame, 1),
-                "quiet time": Line(NOW - state.quiet_frame, 1),
-                "time left": Line(whole - session, -1),
-            },
-            counts={ROUNDS: state.rounds + more_rounds, "hints given": state.hints},
-            stalled=state.stalled,
-            met=state.met,
-        )
+        return Step(plain(turn.state, self.bare), facts, moves, circle=circle)
 
     # --- time passes -------------------------------------------------------------------------
 
@@ -265,7 +177,7 @@ class Space:
         reached = max((border for border in self.bare.session if border <= least), default=0)
         session = max(NOW - state.session_frame, reached)
         turn = self.story.tick(replace(state, session_frame=NOW - session), NOW)
-        return Step(self._plain(turn.state), {}, clock=clock, frames=frames)
+        return Step(plain(turn.state, self.bare), {}, clock=clock, frames=frames)
 
     # --- the room, and whoever moves the story -----------------------------------------------
 
@@ -284,7 +196,7 @@ class Space:
                 disturbed = self._disturbed(state, ground)
                 turn = self.story.receive(disturbed, SetFact(name, value), NOW)
                 turn_state = replace(turn.state, way_out=None, jump=None)
-                yield Step(self._plain(turn_state), {name: value})
+                yield Step(plain(turn_state, self.bare), {name: value})
 
     def _disturbed(self, state: State, ground: Ground) -> State:
         """The room has just changed a fact; if it matters, after the segment was entered."""
@@ -292,86 +204,16 @@ class Space:
             state = replace(state, segment_frame=NOW - 1)
         return replace(state, quiet_frame=NOW)
 
-    # --- forgetting --------------------------------------------------------------------------
-
     def _with(self, state: State, facts: Mapping[str, FactState]) -> State:
         if not facts:
             return state
         held = zip(self._names, state.facts, strict=True)
         return replace(state, facts=tuple(facts.get(name, value) for name, value in held))
 
-    def _plain(self, state: State) -> State:
-        """The state with everything forgotten that no condition can tell."""
-        if state.phase is Phase.ENDED:
-            return State(facts=(), phase=Phase.ENDED)
-        if not state.segment:
-            return state
-        ground = self.bare.grounds[state.segment]
-        asks = ground.borders
-        session = _floor(NOW - state.session_frame, self.bare.session)
-        segment, quiet = _within_segment(state, asks)
-        # What may become anything at any time is forgotten.
-        kept = self.bare.kept
-        held = zip(self._names, state.facts, strict=True)
-        facts = tuple(value if name in kept else self._first[name] for name, value in held)
-        return State(
-            facts=facts,
-            phase=state.phase,
-            segment=state.segment,
-            spot=state.spot,
-            rounds=_clipped(state.rounds, asks.rounds, ground.period),
-            session_frame=NOW - session,
-            segment_frame=NOW - segment,
-            quiet_frame=NOW - quiet,
-            due=tuple(replace(due, frame=NOW) for due in state.due),
-            timetable_frame=session,
-            met=state.met,
-            stalled=state.stalled,
-            rungs=state.rungs,
-            hints=min(state.hints, self._hints),
-            spent=state.spent,
-        )
-
-
-def _is_plain(when: Expression) -> bool:
-    """Whether a condition asks for nothing that the machine may change before it looks."""
-    return not any(isinstance(node, Met | Stalled) for node in nodes_of(when.root))
-
 
 def _a_frame_ago(state: State) -> State:
     """The same, a little later: the room is quiet for longer than a segment entered now lasts."""
     return replace(state, quiet_frame=NOW - 1, segment_frame=state.segment_frame - 1)
-
-
-def _within_segment(state: State, asks: Borders) -> tuple[int, int]:
-    """The segment's time and the quiet time: the borders they stand at, or a frame beyond.
-
-    The frame keeps which of the two is longer, where that matters.
-    """
-    segment, quiet = NOW - state.segment_frame, NOW - state.quiet_frame
-    order = ((quiet > segment) - (quiet < segment)) or asks.equal_is
-    segment, quiet = _floor(segment, asks.segment), _floor(quiet, asks.quiet)
-    if not asks.compares:
-        return segment, quiet
-    if not asks.segment:
-        quiet = max(quiet, order)
-        return quiet - order, quiet
-    if not asks.quiet:
-        segment = max(segment, -order)
-        return segment, segment + order
-    if order < 0:
-        return max(segment, quiet + 1), quiet
-    return segment, max(quiet, segment + 1) if order else segment
-
-
-def _floor(value: int, borders: tuple[int, ...]) -> int:
-    return max((border for border in borders if border <= value), default=0)
-
-
-def _clipped(rounds: int, border: int, period: int) -> int:
-    if rounds < border:
-        return rounds
-    return border + (rounds - border) % period
 
 
 def _further(

@@ -10,7 +10,7 @@ from broadcaster.script.programme import Item, Pips, Say, copy_of
 from broadcaster.script.template import Template
 from broadcaster.script.values import Seconds
 from broadcaster.story.events import FactState, Part
-from broadcaster.story.words import clock_said, length_said, nearest_minute, yes_or_no
+from broadcaster.story.words import clock_said, length_said, minute_of, yes_or_no
 
 
 class Carrier(Item):
@@ -116,4 +116,4 @@ def _in_figures(name: str, times: Times, language: str) -> str:
         case "time left":
             return str(round(max(0.0, times.left_s) / 60))
         case _:
-            return f"{nearest_minute(times.clock):%H%M}"
+            return f"{minute_of(times.clock):%H%M}"

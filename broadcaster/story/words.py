@@ -1,14 +1,17 @@
 """Times as they are spoken, and yes and no, in each language that a programme may have.
 
 The time of day is said by the 24-hour clock, as stations do: twenty-one hours oh five. A length of
-time is said in whole minutes, and in tens of seconds where it is short. Both are the nearest, since
-an item seldom begins on the second. The wording is ours.
+time is said in whole minutes, and in tens of seconds where it is short; the nearest, since an item
+seldom begins on the second. The wording is ours.
 """
 
 from datetime import datetime, timedelta
 
 SHORT_S = 95
 """Lengths of time below this are said with their seconds. Chosen by ear."""
+EARLY_S = 5
+"""So long before a minute its number is said: the frame count may be a little behind the clock on
+the wall, and after a time signal the new hour is told."""
 
 _ONES = {
     "en": "zero one two three four five six seven eight nine ten eleven twelve thirteen fourteen"
@@ -89,8 +92,8 @@ def length_said(seconds: float, language: str) -> str:
 
 def clock_said(moment: datetime, language: str) -> str:
     """The time of day: `twenty-one hours oh five`, `twenty-one hours`."""
-    nearest = nearest_minute(moment)
-    hour, minute = nearest.hour, nearest.minute
+    shown = minute_of(moment)
+    hour, minute = shown.hour, shown.minute
     if language == "de":
         hours = f"{_cardinal(hour, 'de')} Uhr"
         ones = "eins" if minute == 1 else _cardinal(minute, "de")
@@ -112,6 +115,6 @@ def _minute_of_hour(minute: int, language: str) -> str:
     return said
 
 
-def nearest_minute(moment: datetime) -> datetime:
-    """The time of day, seconds rounded away."""
-    return (moment + timedelta(seconds=30)).replace(second=0, microsecond=0)
+def minute_of(moment: datetime) -> datetime:
+    """The minute that a clock shows, or is about to show."""
+    return (moment + timedelta(seconds=EARLY_S)).replace(second=0, microsecond=0)

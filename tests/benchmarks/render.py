@@ -21,7 +21,7 @@ from broadcaster.voice.cache import SpeechCache
 from broadcaster.voice.speaker import Speaker
 from tests.benchmarks.figures import figure, heading, spread
 from tests.end_to_end.run import DEMO
-from tests.rehearsal.make import ItemsMadeHere
+from tests.rehearsal.items import ItemsMadeHere
 
 SEGMENT = "home"
 SOUND = "shortwave 1960"

@@ -1,22 +1,66 @@
-"""Items for what is rendered off air: made here and now, without the worker."""
+"""A small show for the tests of rehearsals: everything in it is a pause, so nothing is spoken."""
 
 from collections.abc import Sequence
+from typing import Any
 
-from broadcaster.air.items import Made
-from broadcaster.air.preparing import maker
-from broadcaster.script.programme import Programme
+import numpy as np
+
+from broadcaster.script.programme import Pause, Programme
 from broadcaster.story.cue import Cue
-from broadcaster.voice.speaker import Speaker
+from broadcaster.units import Samples, frames_from_seconds
+from tests.air.make import on_air
+from tests.story.make import pause, programme, segment
 
 
-class ItemsMadeHere:
-    """An ItemSource that makes each item when it is fetched, as the station's worker does."""
+def clue(length: str, name: str) -> Any:
+    return pause(length).model_copy(update={"clue": name})
 
-    def __init__(self, programme: Programme, speaker: Speaker) -> None:
-        self._make = maker(programme, speaker)
+
+def night_watch(**options: Any) -> Programme:
+    """Dark, then light, then home; a second office that only the operator reaches."""
+    return on_air(
+        programme(
+            {
+                "dark": segment(
+                    pause("3 s"),
+                    clue("5 s", "the key"),
+                    pause("2 s"),
+                    exits=({"to": "light", "when": "lamp", "at once": "yes"},),
+                    hints=(pause("1 s"), pause("1500 ms")),
+                    automatic_hints=True,
+                    hint_every="2 min",
+                ),
+                "light": segment(
+                    pause("4 s"),
+                    clue("6 s", "the gate"),
+                    exits=(
+                        {"to": "home", "when": 'gate = "open"'},
+                        {"to": "dark", "when": "not lamp"},
+                    ),
+                ),
+                "home": segment(pause("2 s"), exits=({"to": "end"},), repeat=False),
+                "office": segment(pause("9 s"), exits=({"to": "end", "when": "crates > 3"},)),
+            },
+            facts={
+                "lamp": "no",
+                "gate": {"one of": ["closed", "ajar", "open"], "at first": "closed"},
+                "crates": {"at first": 0, "from": 0, "to": 4},
+            },
+            milestones={
+                "gate": {"when": 'gate = "open"', "by": "40 min", "usual": "14 min"},
+                "lamp": {"when": "lamp", "by": "20 min", "hint after": "24 min", "spread": "1.8"},
+            },
+            **options,
+        )
+    )
+
+
+class Pauses:
+    """An ItemSource for shows in which everything is a pause."""
 
     def expect(self, cues: Sequence[Cue]) -> None:
-        """Nothing is made ahead."""
+        del cues
 
-    def fetch(self, cue: Cue) -> Made:
-        return self._make(*cue.content)
+    def fetch(self, cue: Cue) -> Samples:
+        assert isinstance(cue.item, Pause)
+        return np.broadcast_to(np.float32(0.0), (frames_from_seconds(cue.item.pause),))

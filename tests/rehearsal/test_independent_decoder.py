@@ -14,7 +14,7 @@ from broadcaster.script.loading import load_programme
 from broadcaster.script.programme import Morse
 from broadcaster.units import RATE, frames_from_seconds
 from broadcaster.voice.speaker import Speaker
-from tests.rehearsal.make import ItemsMadeHere
+from tests.rehearsal.items import ItemsMadeHere
 from tests.services import needs
 
 pytestmark = needs("multimon-ng")

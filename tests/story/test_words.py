@@ -1,4 +1,4 @@
-"""Times in words: each language's own numbers, nearest minute, figures where a text is keyed."""
+"""Times in words: each language's own numbers, and figures where a text is keyed."""
 
 from datetime import UTC, datetime, timedelta
 
@@ -103,12 +103,18 @@ def test_any_length_is_said(seconds: float, language: str) -> None:
     assert not any(character.isdigit() for character in said)
 
 
-@given(st.integers(0, 86399))
-def test_the_clock_is_said_to_the_nearest_minute(second: int) -> None:
-    """Half a minute before an hour it is that hour: a time signal is followed by its own."""
-    moment = datetime(1958, 11, 3, tzinfo=UTC) + timedelta(seconds=second)
-    minute = (moment + timedelta(seconds=30)).replace(second=0)
-    assert clock_said(moment, "en") == clock_said(minute, "en")
+@pytest.mark.parametrize(
+    ("time", "said"),
+    [
+        ("20:59:54", "twenty hours fifty-nine"),
+        ("20:59:55", "twenty-one hours"),
+        ("21:00:54", "twenty-one hours"),
+        ("23:59:58", "zero hours"),
+    ],
+)
+def test_the_clock_is_said_by_the_minute_that_is_shown(time: str, said: str) -> None:
+    """A few seconds before an hour it is that hour: a time signal is followed by its own."""
+    assert clock(time, "en") == said
 
 
 # --- in a broadcast -----------------------------------------------------------------------------
@@ -152,6 +158,6 @@ def test_values_are_said_in_the_items_language() -> None:
 
 def test_what_is_keyed_has_figures() -> None:
     """Minutes, and the time of day as 2105: words would be long, and may have accents."""
-    times = Times(session_s=1801, left_s=-5, clock=EVENING + timedelta(minutes=64, seconds=50))
+    times = Times(session_s=1801, left_s=-5, clock=EVENING + timedelta(minutes=65))
     item = Morse(morse="{clock} {session time} {time left} {n}")
     assert text_of(item, {"n": 3}, times, "de") == "2105 30 0 3"

@@ -1,0 +1,88 @@
+"""A station that dies is replaced, and what was still to happen in the session still happens."""
+
+from collections.abc import Sequence
+
+from broadcaster.air.orders import Orders
+from broadcaster.clock import VirtualClock
+from broadcaster.desk.airing import Airing
+from broadcaster.story.events import (
+    EndSession,
+    FactChanged,
+    InEvent,
+    Jump,
+    JumpTiming,
+    OutEvent,
+    OutputState,
+    SegmentEntered,
+    SetFact,
+    StartSession,
+    Trouble,
+)
+from broadcaster.units import RATE
+from tests.rehearsal.make import night_watch
+
+
+class DyingLink:
+    """A link whose station dies as soon as it has told what it was told to tell."""
+
+    closed = False
+
+    def __init__(self, *lives: Sequence[OutEvent]) -> None:
+        self.lives = [list(life) for life in lives]
+        self.given: list[Orders] = []
+
+    @property
+    def gone(self) -> bool:
+        return not self.lives[0]
+
+    def events(self) -> list[OutEvent]:
+        told, self.lives[0] = self.lives[0], []
+        return told
+
+    def start(self) -> None:
+        self.lives.pop(0)
+
+    def give(self, orders: Orders) -> None:
+        self.given.append(orders)
+
+    def send(self, event: InEvent) -> None:
+        del event
+
+    def last_words(self) -> str:
+        return "It left no word."
+
+
+def at(seconds: int) -> OutputState:
+    return OutputState(seconds * RATE, seconds * RATE, "silent", False, 0, 0, -20.0, -30.0)
+
+
+def test_a_new_station_goes_on_with_the_agenda(monkeypatch):
+    """Same facts, same segment, and of the agenda what had not happened; twice over."""
+    monkeypatch.setattr("broadcaster.desk.airing.SHORT_LIFE_S", 0.0)
+    lamp = FactChanged(4 * RATE, "lamp", True, "events file")
+    link = DyingLink([lamp, SegmentEntered(4 * RATE, "light", "exit: lamp"), at(10)], [at(20)], [])
+    agenda = (
+        (0, StartSession()),
+        (4 * RATE, SetFact("lamp", True, "events file")),
+        (25 * RATE, SetFact("gate", "ajar", "events file")),
+        (50 * RATE, EndSession()),
+    )
+    orders = Orders(night_watch(), "silent", length=60 * RATE, agenda=agenda)
+    airing = Airing(link, orders, None, VirtualClock())
+    for _ in range(4):
+        told = airing.events()
+    assert isinstance(told[0], Trouble)
+    again = (
+        (0, SetFact("lamp", True, "events file")),
+        (0, StartSession()),
+        (0, Jump("light", JumpTiming.NOW)),
+    )
+    later = (
+        (15 * RATE, SetFact("gate", "ajar", "events file")),
+        (40 * RATE, EndSession()),
+    )
+    assert [given.agenda for given in link.given] == [
+        (*again, *later),
+        (*again, (20 * RATE, EndSession())),
+    ]
+    assert [given.length for given in link.given] == [50 * RATE, 30 * RATE]
