@@ -10,7 +10,7 @@ from contextlib import suppress
 from multiprocessing import AuthenticationError
 from multiprocessing.connection import Connection, Listener
 
-from broadcaster.air.orders import Orders, Refusal, ToStation
+from broadcaster.air.orders import Greeting, Orders, Refusal, ToStation
 from broadcaster.story.events import (
     Coming,
     FactChanged,
@@ -125,10 +125,11 @@ class DeskLink:
         """Send what waits. What cannot be sent is kept for the next desk."""
         while self._outbox:
             self._unsent.append(self._outbox.popleft())
-        greeting = list(self._standing.values()) if self._greet else []
         with suppress(OSError):
-            desk.send(greeting + list(self._unsent))
-            self._greet = False
+            if self._greet:
+                desk.send(Greeting(list(self._standing.values())))
+                self._greet = False
+            desk.send(list(self._unsent))
             self._unsent.clear()
 
 

@@ -40,7 +40,15 @@ class Refusal:
 ToStation: TypeAlias = InEvent | Placed | CloseStation
 """What a station is told once it has its orders."""
 
-Message: TypeAlias = Refusal | list[OutEvent]
+
+@dataclass(frozen=True, slots=True)
+class Greeting:
+    """How things stand, for a desk that meets a station which is on air: no news."""
+
+    standing: list[OutEvent]
+
+
+Message: TypeAlias = Refusal | Greeting | list[OutEvent]
 """What a station sends."""
 
 

@@ -59,6 +59,9 @@ class Airing:
 
     def events(self) -> list[OutEvent]:
         """What happened since last asked; logged. Raises StationError if there is no station."""
+        greeting = self._link.greeting()
+        for event in greeting:
+            self._remember(event)
         told = self._link.events()
         if self._link.gone and not self._link.closed and not told:
             told = [self._replace_station()]
@@ -70,7 +73,7 @@ class Airing:
         if self._log.trouble and not self._log_missed:
             self._log_missed = True
             told.append(Trouble(self._frame, self._log.trouble))
-        return told
+        return greeting + told
 
     def close(self, patience_s: float = 5.0) -> None:
         """Take the station off air, if it still is on."""

@@ -13,6 +13,7 @@ from multiprocessing.connection import Client, Connection
 from pathlib import Path
 
 from broadcaster.air.orders import (
+    Greeting,
     Orders,
     Refusal,
     ToStation,
@@ -38,6 +39,7 @@ class StationLink:
         self._process: subprocess.Popen[bytes] | None = None
         self._pipe: Connection | None = None
         self._events: deque[OutEvent] = deque()
+        self._standing: list[OutEvent] = []
         self._refusal: Refusal | None = None
         self._closed = False
         self._gone = threading.Event()
@@ -111,6 +113,11 @@ class StationLink:
             told.append(self._events.popleft())
         return told
 
+    def greeting(self) -> list[OutEvent]:
+        """How things stood when a station was met that is on air already; once, and no news."""
+        standing, self._standing = self._standing, []
+        return standing
+
     def last_words(self) -> str:
         """The end of what the station's process wrote about its own death."""
         words = (runtime_folder() / f"{self._name}.words").read_text(errors="replace").strip()
@@ -127,6 +134,9 @@ class StationLink:
                 if isinstance(message, Refusal):
                     self._refusal = message
                     break
+                if isinstance(message, Greeting):
+                    self._standing = message.standing
+                    continue
                 self._events.extend(message)
                 self._closed |= any(isinstance(event, StationClosed) for event in message)
         self._gone.set()

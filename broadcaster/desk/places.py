@@ -5,6 +5,7 @@ import sys
 from datetime import datetime
 from pathlib import Path
 
+from broadcaster.air.orders import runtime_folder
 from broadcaster.record.asrun import log_folder
 
 
@@ -17,6 +18,19 @@ def cache_folder(wish: str | None) -> Path:
     else:
         base = Path(os.environ.get("XDG_CACHE_HOME", Path.home() / ".cache"))
     return base / "broadcaster" / "speech"
+
+
+def remember_log(meeting_name: str, log: Path) -> None:
+    """Write down which log a broadcast has, for the desk that meets its station later."""
+    (runtime_folder() / f"{meeting_name}.log").write_text(str(log.absolute()))
+
+
+def remembered_log(meeting_name: str) -> Path | None:
+    """The log of the broadcast that was met again; None if nothing was written down."""
+    try:
+        return Path((runtime_folder() / f"{meeting_name}.log").read_text())
+    except OSError:
+        return None
 
 
 def log_file(wish: str | None, station: str, now: datetime) -> Path:

@@ -17,7 +17,7 @@ from broadcaster.clock import Clock, SystemClock
 from broadcaster.desk.agenda import Agenda, agenda_of
 from broadcaster.desk.airing import Airing
 from broadcaster.desk.link import StationLink
-from broadcaster.desk.places import cache_folder, log_file
+from broadcaster.desk.places import cache_folder, log_file, remember_log, remembered_log
 from broadcaster.errors import StationError, UsageError
 from broadcaster.record.asrun import AsRunLog
 
@@ -50,14 +50,19 @@ def put_on_air(wishes: Wishes, watch: Watch) -> Path:
     started anew. Raises BroadcasterError if the broadcast cannot begin, or did not end well.
     """
     clock = SystemClock()
-    link = StationLink(_meeting_name(wishes))
+    meeting_name = _meeting_name(wishes)
+    link = StationLink(meeting_name)
     attached = link.attach()
     if not attached:
         link.start()  # it gets ready while the script is read
     try:
         orders = _orders(wishes)
         name = safe_name(orders.programme.station.callsign)
-        log = AsRunLog(log_file(wishes.log, name, clock.wall()))
+        path = log_file(wishes.log, name, clock.wall())
+        if attached and not wishes.log:
+            path = remembered_log(meeting_name) or path
+        log = AsRunLog(path)
+        remember_log(meeting_name, path)
         if not attached:
             link.give(orders)
     except BaseException:

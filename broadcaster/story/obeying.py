@@ -83,7 +83,7 @@ def _start(moment: Moment, fresh: State) -> None:
         raise CannotObeyError("A session is already on air.")
     # Before the first session the room may already have spoken; after one, its facts are stale.
     if moment.state.phase is Phase.ENDED:
-        _begin_anew(moment, fresh)
+        _begin_anew(moment, fresh, "new session")
     moment.change(
         phase=Phase.ON_AIR,
         session_frame=moment.frame,
@@ -103,14 +103,14 @@ def _reset(moment: Moment, fresh: State) -> None:
     if moment.on_air:
         moment.tell(SessionEnded(moment.frame, "reset"))
         moment.cut = not moment.announcing
+    _begin_anew(moment, fresh, "reset")
+
+
+def _begin_anew(moment: Moment, fresh: State, why: str) -> None:
+    """All is forgotten but what the operator says; facts that go back are told."""
     for name, value in zip(moment.plan.fact_names, fresh.facts, strict=True):
         if moment.facts[name] != value:
-            moment.tell(FactChanged(moment.frame, name, value, "reset"))
-    _begin_anew(moment, fresh)
-
-
-def _begin_anew(moment: Moment, fresh: State) -> None:
-    """All is forgotten but what the operator says."""
+            moment.tell(FactChanged(moment.frame, name, value, why))
     state = moment.state
     announcing = tuple(one for one in state.inserts if one.part is Part.ANNOUNCEMENT)
     moment.state = fresh

@@ -6,7 +6,8 @@ from typing import Any
 
 from broadcaster.air.station import Station
 from broadcaster.clock import VirtualClock
-from broadcaster.story.events import CloseStation, GiveHint, InEvent, Placed
+from broadcaster.story.events import CloseStation, GiveHint, InEvent, OutEvent, Placed
+from broadcaster.units import Samples, silence
 
 
 class Received:
@@ -22,12 +23,18 @@ class Received:
     def finish(self) -> None:
         self.over = True
 
+    def render(self, frames: int) -> Samples:
+        return silence(0)
+
+    def take_events(self) -> list[OutEvent]:
+        return []
+
 
 def test_an_event_is_obeyed_at_once_or_on_the_frame_it_is_placed_on() -> None:
     """And CloseStation ends the broadcast."""
     broadcast: Any = Received()
     inbox = deque([GiveHint(), Placed(GiveHint(), 96_000), CloseStation()])
-    link: Any = SimpleNamespace(inbox=inbox)
+    link: Any = SimpleNamespace(inbox=inbox, tell=print)
     output: Any = None
     Station(broadcast, output, link, b"", VirtualClock()).fill()
     assert broadcast.events == [(GiveHint(), None), (GiveHint(), 96_000)]

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from broadcaster.air.orders import Orders
 from broadcaster.clock import VirtualClock
 from broadcaster.desk.airing import Airing
+from broadcaster.record.asrun import AsRunLog
 from broadcaster.story.events import (
     EndSession,
     FactChanged,
@@ -35,6 +36,9 @@ class DyingLink:
     def gone(self) -> bool:
         return not self.lives[0]
 
+    def greeting(self) -> list[OutEvent]:
+        return []
+
     def events(self) -> list[OutEvent]:
         told, self.lives[0] = self.lives[0], []
         return told
@@ -56,7 +60,7 @@ def at(seconds: int) -> OutputState:
     return OutputState(seconds * RATE, seconds * RATE, "silent", False, 0, 0, -20.0, -30.0)
 
 
-def test_a_new_station_goes_on_with_the_agenda(monkeypatch):
+def test_a_new_station_goes_on_with_the_agenda(monkeypatch, tmp_path):
     """Same facts, same segment, and of the agenda what had not happened; twice over."""
     monkeypatch.setattr("broadcaster.desk.airing.SHORT_LIFE_S", 0.0)
     lamp = FactChanged(4 * RATE, "lamp", True, "events file")
@@ -68,7 +72,8 @@ def test_a_new_station_goes_on_with_the_agenda(monkeypatch):
         (50 * RATE, EndSession()),
     )
     orders = Orders(night_watch(), "silent", length=60 * RATE, agenda=agenda)
-    airing = Airing(link, orders, None, VirtualClock())
+    log = AsRunLog(tmp_path / "log.jsonl")
+    airing = Airing(link, orders, log, VirtualClock())
     for _ in range(4):
         told = airing.events()
     assert isinstance(told[0], Trouble)

@@ -36,7 +36,7 @@ def check(tmp_path):
 def test_a_sound_script_prints_its_summary(check):
     """Nothing else, and no lengths are asked for."""
     text = check(SCRIPT).as_text()
-    assert text.endswith("watch.yaml: 'A watch' is sound: 1 segments, 2 items, 1 clues.")
+    assert text.endswith("watch.yaml: no faults in 'A watch': 1 segment, 2 items, 1 clue.")
     assert text.count("\n") == 0
 
 
