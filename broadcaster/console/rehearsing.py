@@ -13,8 +13,6 @@ from broadcaster.errors import UsageError
 from broadcaster.rehearsal.course import Course
 from broadcaster.rehearsal.lengths import Lengths
 from broadcaster.rehearsal.session import Rehearsal, Rehearsed
-from broadcaster.rehearsal.team_report import report_on
-from broadcaster.rehearsal.teams import play_teams
 from broadcaster.script.programme import Programme
 from broadcaster.units import frames_from_seconds
 
@@ -109,6 +107,9 @@ def _show(wishes: Wishes, rehearsed: Rehearsed) -> None:
 
 def rehearse_teams(wishes: Wishes, teams: int, workers: int | None) -> None:
     """Rehearse with so many random teams. Raises BroadcasterError."""
+    from broadcaster.rehearsal.team_report import report_on
+    from broadcaster.rehearsal.teams import play_teams
+
     if teams < 1 or (workers is not None and workers < 1):
         raise UsageError("--teams and --workers are 1 or more.")
     for_one = {"--events": wishes.events, "--for": wishes.length_s, "--audio": wishes.audio}

@@ -10,7 +10,7 @@ import os
 import tempfile
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
-from importlib.metadata import version
+from importlib.util import find_spec
 from pathlib import Path
 
 import numpy as np
@@ -34,7 +34,7 @@ from broadcaster.units import Samples
 FILE = "lengths.json"
 _ROOMS = ("script", "voice", "sound")
 """What decides how long an item is."""
-_ENGINES = ("espeakng-loader", "pyttsx3")
+_ENGINES = ("espeakng_loader", "pyttsx3")
 _NOT_HEARD = frozenset({"when", "once", "every", "times", "clue", "within", "level"})
 """Options that change nothing in how long an item is."""
 _ONE_ZERO = np.zeros(1, dtype=np.float32)
@@ -140,8 +140,8 @@ def _made_by() -> str:
     """What makes sound, as far as it can be told quickly."""
     package = Path(broadcaster.__file__).parent
     files = sorted(path for room in _ROOMS for path in (package / room).glob("*.py"))
-    told = [*map(_stamp, files), *map(version, _ENGINES)]
-    return hashlib.sha256("\n".join(told).encode()).hexdigest()[:32]
+    files += [Path(spec.origin) for spec in map(find_spec, _ENGINES) if spec and spec.origin]
+    return hashlib.sha256("\n".join(map(_stamp, files)).encode()).hexdigest()[:32]
 
 
 def _stamp(path: Path) -> str:

@@ -97,3 +97,19 @@ def test_ctrl_c_takes_the_station_off_air(home: Home) -> None:
     assert listener.records[-1]["event"] == "station closed"
     assert items(listener.records)[-1]["complete"] is False
     assert not stations_of(home)
+
+
+def test_a_desk_that_comes_back_writes_on_in_the_same_log(home: Home) -> None:
+    """One broadcast, one log, in order: what a new desk is told of before is no news."""
+    first = Listener(home)
+    first.wait_for(lambda records: len(items(records)) >= 1)
+    first.process.kill()
+    first.process.wait()
+    second = Listener(home)
+    second.wait_for(lambda records: len(items(records)) >= 1)
+    assert second.stop() == 0
+    (log,) = (home.folder / "xdg_state_home" / "broadcaster").glob("*.jsonl")
+    logged = [json.loads(line) for line in log.read_text().splitlines()]
+    assert sum(record["event"] == "station opened" for record in logged) == 1
+    for one, other in pairwise(items(logged)):
+        assert other["start_frame"] == one["end_frame"]
