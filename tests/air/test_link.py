@@ -7,6 +7,7 @@ from multiprocessing import Pipe
 from multiprocessing.connection import Client, Connection, Listener
 
 from broadcaster.air.link import DeskLink
+from broadcaster.air.orders import Greeting
 from broadcaster.story.events import (
     FactChanged,
     GiveHint,
@@ -35,7 +36,7 @@ def linked() -> Iterator[tuple[DeskLink, Connection, str]]:
     link.close()
 
 
-def told_to_a_late_desk(events: list[OutEvent]) -> list[OutEvent]:
+def told_to_a_late_desk(events: list[OutEvent]) -> Greeting:
     with linked() as (link, desk, address):
         link.tell(events)
         heard = []
@@ -61,10 +62,7 @@ def test_a_desk_that_comes_late_is_told_how_things_stand_in_their_order() -> Non
         MilestoneMet(11, "lamp"),
         Held(12),
     ]
-    assert told_to_a_late_desk(events) == [
-        events[2],
-        *events[4:],
-    ]
+    assert told_to_a_late_desk(events) == Greeting([events[2], *events[4:]])
 
 
 def test_a_desk_may_send_an_event_with_its_frame() -> None:
