@@ -128,11 +128,21 @@ def morse_symbols(text: str) -> list[list[MorseSymbol]]:
         elif piece["prosign"] is not None:
             words[-1].append(_prosign(piece["prosign"], piece.start()))
         else:
+            if piece["character"] == "<":
+                raise _never_closed(text, piece.start())
             words[-1].extend(_characters(piece["character"], piece.start(), words[-1]))
     sent = [word for word in words if word]
     if not sent:
         raise UnreadableError("There is nothing to send.", _ALLOWED)
     return sent
+
+
+def _never_closed(text: str, offset: int) -> UnreadableError:
+    name = text[offset + 1 :].split()
+    meant = name[0].upper() if name and name[0].upper() in PROSIGNS else "AR"
+    return UnreadableError(
+        "A signal begins here with `<`, and its `>` is missing.", f"Write `<{meant}>`.", offset
+    )
 
 
 def _prosign(name: str, offset: int) -> MorseSymbol:

@@ -7,7 +7,7 @@ from broadcaster.errors import Fault
 from broadcaster.script.conditions import YesNoLiteral
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.programme import END, Exit, Item, SetFacts
-from broadcaster.script.scene import Scene, WrittenSegment
+from broadcaster.script.scene import Scene, Written, WrittenSegment
 
 
 def flow_faults(scene: Scene) -> Iterator[Fault]:
@@ -38,7 +38,7 @@ def _segment_faults(segment: WrittenSegment, scene: Scene) -> Iterator[Fault]:
     yield from _exit_faults(segment, scene)
     if not (
         segment.written.form.repeat
-        or any(_is_sure(way.form) for way in segment.exits)
+        or any(map(_is_sure, segment.exits))
         or _may_have_lost_an_exit(segment)
     ):
         yield Fault(
@@ -73,23 +73,28 @@ def _exit_faults(segment: WrittenSegment, scene: Scene) -> Iterator[Fault]:
                 "This exit is never taken: one above it always holds.",
                 "Move it up, or give the one above a `when`.",
             )
-        if _is_sure(way.form) and way.form.at_once:
+        if _is_sure(way) and way.form.at_once:
             yield way.fault(
                 "at once",
                 f"This exit always holds, and at once: nothing of `{segment.name}` goes out.",
                 "Give it a `when`, or take `at once` out.",
             )
-        shadowed = shadowed or _is_sure(way.form)
+        shadowed = shadowed or _is_sure(way)
 
 
-def _is_sure(way: Exit) -> bool:
-    """Whether an exit always holds."""
-    return way.when is None or way.when.root == YesNoLiteral(value=True)
+def _is_sure(way: Written[Exit]) -> bool:
+    """Whether an exit is known to hold always."""
+    when = way.form.when
+    return way.could_read("when") and (when is None or when.root == YesNoLiteral(value=True))
 
 
 def _may_have_lost_an_exit(segment: WrittenSegment) -> bool:
     """Whether something faulty was left out that may have been a way on."""
-    return bool(segment.written.node.left_out) or not segment.written.could_read("exits")
+    return (
+        bool(segment.written.node.left_out)
+        or not segment.written.could_read("exits")
+        or not all(way.could_read("when") for way in segment.exits)
+    )
 
 
 def flow_advice(scene: Scene) -> Iterator[Fault]:
@@ -102,7 +107,7 @@ def flow_advice(scene: Scene) -> Iterator[Fault]:
                 f"No exit leads to `{segment.name}`: only the operator can put it on air.",
                 "If that is not meant, add an exit to it.",
             )
-        if segment.written.form.repeat and any(_is_sure(way.form) for way in segment.exits):
+        if segment.written.form.repeat and any(map(_is_sure, segment.exits)):
             yield segment.written.fault(
                 "repeat",
                 f"`{segment.name}` never repeats: one of its exits always holds.",

@@ -5,6 +5,8 @@ from typing import Literal, TypeAlias, assert_never
 
 from broadcaster.errors import UnreadableError
 from broadcaster.script.conditions import (
+    CLOCKS,
+    COUNTS,
     Both,
     Comparison,
     DurationLiteral,
@@ -89,9 +91,8 @@ class _Checker:
 
     def _fact(self, node: FactName) -> Kind | None:
         if node.name not in self._facts:
-            self._report(
-                f"There is no fact `{node.name}`.", known_names(node.name, self._facts), node
-            )
+            known = known_names(node.name, (*self._facts, *CLOCKS, *COUNTS))
+            self._report(f"There is no fact `{node.name}`.", known, node)
             return None
         fact = self._facts[node.name]
         return fact.kind if fact else None

@@ -9,12 +9,18 @@ _LONGEST_SEARCH = 300  # names; beyond that comparing would take longer than a w
 
 
 def known_names(name: str, known: Iterable[str]) -> str:
-    """A sentence that helps with an unknown name: the nearest known one, else the list if short."""
+    """A sentence that helps with an unknown name: the nearest known one, else the list if short.
+
+    A name that is one word of a known one is near to it.
+    """
     names = list(islice(known, _LONGEST_SEARCH))
     by_lower = {each.lower(): each for each in names}
     near = difflib.get_close_matches(name.lower()[:80], by_lower, n=1, cutoff=0.65)
     if near:
         return f"Did you mean `{by_lower[near[0]]}`?"
+    part = next((each for each in names if name.lower() in each.lower().split()), None)
+    if part:
+        return f"Did you mean `{part}`?"
     if not names:
         return "There are none."
     return f"Known: {listed(names)}." if len(names) <= _SHORT_LIST else ""

@@ -20,6 +20,7 @@ from broadcaster.script.alphabets import (
 )
 from broadcaster.script.conditions import Expression, parse_condition
 from broadcaster.script.durations import DURATION, seconds_of, written_seconds
+from broadcaster.script.meant import as_meant
 from broadcaster.script.names import clipped
 from broadcaster.script.shapes import Shape
 from broadcaster.script.template import IN_BRACES, Template, parse_template
@@ -55,10 +56,17 @@ def hertz(value: object) -> float:
 def _hertz(text: str) -> float:
     found = _FREQUENCY.fullmatch(text)
     if not found:
-        raise UnreadableError(
-            f"{clipped(text)} is not a frequency.", "Write it as `650 Hz` or `91.3 MHz`."
-        )
+        mend = as_meant(text, _hertz_meant_by(text), "650 Hz", "91.3 MHz")
+        raise UnreadableError(f"{clipped(text)} is not a frequency.", mend)
     return float(found[1]) * _HERTZ[found[2]]
+
+
+def _hertz_meant_by(text: str) -> tuple[str, ...]:
+    """The units that may be meant: a bare `91.3` is where a station sends, a bare `650` a pitch."""
+    number = re.match(r"[0-9]{1,9}", text)
+    if re.search("[A-Za-z]", text):
+        return tuple(_HERTZ)
+    return ("MHz",) if number and 65 <= int(number[0]) <= 108 else ("Hz",)
 
 
 def decibels(value: object) -> float:
@@ -69,7 +77,9 @@ def decibels(value: object) -> float:
 def _decibels(text: str) -> float:
     found = _LEVEL.fullmatch(text)
     if not found:
-        raise UnreadableError(f"{clipped(text)} is not a level.", "Write it as `-6 dB`.")
+        raise UnreadableError(
+            f"{clipped(text)} is not a level.", as_meant(text, ("dB",), "-6 dB", signed=True)
+        )
     return float(found[1])
 
 
@@ -81,7 +91,7 @@ def words_per_minute(value: object) -> float:
 def _words_per_minute(text: str) -> float:
     found = _SPEED.fullmatch(text)
     if not found:
-        raise UnreadableError(f"{clipped(text)} is not a speed.", "Write it as `6 wpm`.")
+        raise UnreadableError(f"{clipped(text)} is not a speed.", as_meant(text, ("wpm",), "6 wpm"))
     return float(found[1])
 
 
@@ -138,7 +148,7 @@ def rounds(value: object) -> int:
     found = _ROUNDS.fullmatch(text)
     if not found:
         raise UnreadableError(
-            f"{clipped(text)} is not a number of rounds.", "Write it as `3 rounds`."
+            f"{clipped(text)} is not a number of rounds.", as_meant(text, ("rounds",), "3 rounds")
         )
     return int(found[1])
 

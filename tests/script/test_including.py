@@ -68,7 +68,7 @@ def test_a_fault_points_into_its_file(files):
     shared = SHARED.replace("when: lamp_lit", "when: lamp").replace("at: 10 min", "at: 10")
     assert files(script, shared=shared, tide=TIDE.replace("at first", "at last")) == [
         "shared.yaml:3:16: There is no fact `lamp`. Did you mean `lamp_lit`?",
-        "shared.yaml:9:10: `10` is not a duration. Write it as `4 s`, `6 min` or `1 h 10 min`.",
+        "shared.yaml:9:10: `10` is not a duration. Write it as `10 s` or `10 min`.",
         "show.yaml:9:32: There is no fact `tied`. Did you mean `tide`?",
         "tide.yaml:2:9: `tide` lacks `at first`. Add `at first: ...`.",
         "tide.yaml:2:31: `at last` is not known here. Did you mean `at first`?",
