@@ -6,23 +6,13 @@ import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from broadcaster import __version__
+from broadcaster.command_line import Run, parser
 from broadcaster.errors import BroadcasterError, ScriptError, UsageError
-
-ON_AIR = """
-The station goes on when this command dies, and the same command finds it again. What takes it off
-air is Ctrl+Q at the console, or Ctrl-C where there is none.
-
-"""
-CAUTION = """\
-Transmitters: even a tiny FM transmitter needs to be of a kind that is licence-exempt where you
-are, on a frequency that your local rules allow; when in doubt ask the authority or a licensed
-engineer. A broadcast is part of a game: it is never the venue's alarm or evacuation system."""
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command; its exit code: 0 good, 1 the script has faults, 2 usage, 3 no station."""
-    options = _parser().parse_args(arguments)
+    options = parser(RUNS).parse_args(arguments)
     try:
         return int(options.run(options))
     except ScriptError as error:
@@ -36,142 +26,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
         return 0
     except KeyboardInterrupt:
         return 130
-
-
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(
-        prog="broadcaster",
-        description="A radio station for an escape room: one script in, one gapless broadcast out.",
-        epilog=CAUTION,
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.add_argument("--version", action="version", version=__version__)
-    commands = parser.add_subparsers(title="commands", required=True, metavar="COMMAND")
-
-    new = _command(commands, "new", _new, "write a starter show to change", "new night-flower")
-    new.add_argument("folder", metavar="DIR", help="a folder that is new, or empty")
-
-    check = _command(
-        commands, "check", _check, "find every fault in a script", "check scripts/low-water.yaml"
-    )
-    check.add_argument("script", help="a script, or the name of one that ships")
-    check.add_argument("--json", action="store_true", help="print one JSON object")
-    check.add_argument(
-        "--clues", action="store_true", help="tell how long whoever tunes in waits for each clue"
-    )
-    _add_cache(check)
-
-    render = _command(
-        commands,
-        "render",
-        _render,
-        "write a segment as a loop file for a stand-alone player",
-        "render scripts/low-water.yaml --segment watch -o watch.wav",
-    )
-    render.add_argument("script", help="a script, or the name of one that ships")
-    render.add_argument("--segment", required=True, metavar="NAME", help="the segment to loop")
-    render.add_argument("-o", "--output", required=True, metavar="FILE", help="a WAV file to write")
-    _add_common(render)
-
-    rehearse = _command(
-        commands,
-        "rehearse",
-        _rehearse,
-        "run a whole session at once, without an output",
-        "rehearse scripts/low-water.yaml --events team.yaml --picture session.svg",
-    )
-    rehearse.add_argument("script", help="a script, or the name of one that ships")
-    rehearse.add_argument("--events", metavar="FILE", help="what room and operator do, and when")
-    rehearse.add_argument("--for", dest="length", metavar="TIME", help="only the first, say, `30s`")
-    rehearse.add_argument("--audio", metavar="FILE", help="a WAV file to write")
-    rehearse.add_argument("--picture", metavar="FILE", help="an SVG file to write")
-    rehearse.add_argument("--log", metavar="FILE", help="an as-run log to write")
-    rehearse.add_argument("--json", action="store_true", help="print the as-run log as JSON lines")
-    rehearse.add_argument("--teams", type=int, metavar="N", help="play so many random teams")
-    rehearse.add_argument("--workers", type=int, metavar="N", help="processes that play teams")
-    _add_common(rehearse)
-
-    picture = _command(
-        commands,
-        "picture",
-        _picture,
-        "draw the story: segments, exits, clues",
-        "picture scripts/low-water.yaml -o story.svg",
-    )
-    picture.add_argument("script", help="a script, or the name of one that ships")
-    picture.add_argument("-o", "--output", required=True, metavar="FILE", help="an SVG file")
-
-    air = _command(
-        commands,
-        "air",
-        _air,
-        "put a script on air",
-        "air scripts/low-water.yaml --start",
-        ON_AIR + CAUTION,
-    )
-    air.add_argument("script", help="a script, or the name of one that ships")
-    air.add_argument(
-        "--output",
-        default="auto",
-        metavar="OUT",
-        help="auto (default), silent, file:PATH, or a name from `broadcaster outputs`",
-    )
-    air.add_argument("--start", action="store_true", help="begin a session at once")
-    air.add_argument(
-        "--for", dest="length", metavar="TIME", help="go off air after so long: 30s, 2h"
-    )
-    air.add_argument("--events", metavar="FILE", help="what happens in the session, and when")
-    air.add_argument("--no-console", action="store_true", help="print what happens, line by line")
-    air.add_argument("--json", action="store_true", help="print it as JSON; implies --no-console")
-    air.add_argument(
-        "--log", metavar="FILE", help="the as-run log; else one in your own state folder"
-    )
-    _add_common(air)
-
-    for name, run, about in (
-        ("voices", _voices, "list the voices that ship"),
-        ("sounds", _sounds, "list the period sounds that ship"),
-        ("outputs", _outputs, "list where a broadcast can go on this machine"),
-    ):
-        lister = _command(commands, name, run, about, name)
-        lister.add_argument("--json", action="store_true", help="print one JSON object")
-
-    about = "print the JSON Schema of a script, for editors"
-    _command(commands, "schema", _schema, about, "schema > script.schema.json")
-    return parser
-
-
-def _command(
-    commands: "argparse._SubParsersAction[argparse.ArgumentParser]",
-    name: str,
-    run: object,
-    about: str,
-    example: str,
-    more: str = "",
-) -> argparse.ArgumentParser:
-    parser = commands.add_parser(
-        name,
-        help=about,
-        description=f"{about[:1].upper()}{about[1:]}.{more}",
-        epilog=f"example: broadcaster {example}",
-        formatter_class=argparse.RawDescriptionHelpFormatter,
-    )
-    parser.set_defaults(run=run)
-    return parser
-
-
-def _add_common(parser: argparse.ArgumentParser) -> None:
-    """What every command that makes a broadcast can be told."""
-    parser.add_argument(
-        "--seed", type=int, default=0, metavar="N", help="another N, other static and chance"
-    )
-    _add_cache(parser)
-
-
-def _add_cache(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--cache", metavar="DIR", help="where spoken words are kept; else your own cache folder"
-    )
 
 
 def _new(options: argparse.Namespace) -> int:
@@ -347,6 +201,20 @@ def _list(rows: Mapping[str, Mapping[str, object]], options: argparse.Namespace)
         show_list(rows)
     return 0
 
+
+RUNS: Mapping[str, Run] = {
+    "new": _new,
+    "check": _check,
+    "render": _render,
+    "rehearse": _rehearse,
+    "picture": _picture,
+    "air": _air,
+    "voices": _voices,
+    "sounds": _sounds,
+    "outputs": _outputs,
+    "schema": _schema,
+}
+"""What each command does."""
 
 if __name__ == "__main__":
     sys.exit(main())
