@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePath
 
 from broadcaster.errors import Fault, Place, ScriptError, UsageError
+from broadcaster.script.misplaced import put_under_segments
 from broadcaster.script.names import clipped, known_names, listed
 from broadcaster.script.programme import Programme
 from broadcaster.script.reading import read_file
@@ -31,7 +32,7 @@ def read_script(path: Path) -> tuple[Node, list[Fault], bool]:
     Raises UsageError if the first file cannot be opened, ScriptError if it cannot be read.
     """
     tree, faults = read_file(path)
-    including = _Including([*faults], {_real(path): path})
+    including = _Including([*faults, *put_under_segments(tree)], {_real(path): path})
     if isinstance(tree, Mapping):
         including.include_all(tree, tree, (path,))
     return tree, including.faults, including.complete
@@ -109,7 +110,7 @@ class _Including:
             self.faults += error.faults
             self.complete = False
             return None
-        self.faults += faults
+        self.faults += [*faults, *put_under_segments(node)]
         self.bytes_read += path.stat().st_size
         if self.bytes_read > MOST_BYTES:
             limit = f"The included files are larger than {MOST_BYTES // 1024} KiB together."

@@ -15,7 +15,7 @@ from broadcaster.errors import Fault, Place, ScriptError
 from broadcaster.script.alphabets import shown
 from broadcaster.script.names import clipped
 from broadcaster.script.source import strange_character
-from broadcaster.script.yaml_errors import spot, yaml_fault
+from broadcaster.script.yaml_errors import lacks_space, missing_space, spot, yaml_fault
 
 MOST_NESTING = 20
 MOST_VALUES = 100_000
@@ -112,7 +112,8 @@ class _Planter:
                 self._stop(place, "A second document begins here.", "One file is one document.")
             case yaml.ScalarEvent():
                 self._refuse_extras(event, place)
-                self._attach(self._scalar(event, place), place)
+                only_tag = event.tag is not None and not event.value
+                self._attach(None if only_tag else self._scalar(event, place), place)
             case yaml.SequenceStartEvent():
                 self._refuse_extras(event, place)
                 self._grow(Sequence(place))
@@ -160,7 +161,7 @@ class _Planter:
             self._fault(
                 place,
                 f"{clipped(written)} is a tag, which a script cannot have.",
-                "Take it out; if it is a text, put it in quotes.",
+                "Take it out; if it is a text, put it in quotes; in a condition, write `not`.",
             )
 
     def _grow(self, node: Sequence | Mapping) -> None:
@@ -216,6 +217,9 @@ class _Planter:
             self._fault(place, "`<<` is a merge key, which a script cannot have.", "Take it out.")
             return None
         if key.text in mapping.keys or key.text in mapping.left_out:
+            if lacks_space(key.text):
+                self.faults.append(missing_space(place))
+                return None
             first = mapping.keys.get(key.text)
             where = f", first in line {first.place.line}" if first else ""
             self._fault(

@@ -10,6 +10,7 @@ from broadcaster.script.names import clipped, known_names
 from broadcaster.script.spots import Spot
 from broadcaster.script.tree import Mapping, Scalar, Sequence
 from broadcaster.script.values import Unit
+from broadcaster.script.yaml_errors import lacks_space, missing_space
 
 _KEY = "[key]"
 """The last step of pydantic's location, where a key is wrong."""
@@ -96,6 +97,10 @@ def _unknown_kind(spot: Spot) -> Fault:
 
 def wrong_shape(spot: Spot, wanted: str) -> Fault:
     """The fault of a list where a single value should be, and the like."""
+    if wanted == LIST and isinstance(spot.node, Mapping):
+        for key in spot.node.keys.values():
+            if lacks_space(key.text):
+                return missing_space(key.place)
     mend = _HOW_TO_WRITE[wanted]
     if isinstance(spot.node, Scalar) and not spot.node.text:
         return Fault(_key_place(spot), f"Nothing stands behind {_named(spot)}.", mend)

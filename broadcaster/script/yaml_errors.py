@@ -7,6 +7,7 @@ from typing import Protocol
 import yaml
 
 from broadcaster.errors import Fault, Place
+from broadcaster.script.names import clipped
 
 
 class _Mark(Protocol):
@@ -90,11 +91,22 @@ def yaml_fault(error: yaml.YAMLError, file: str, text: str) -> Fault:
             "A tab stands in the indentation.",
             "Indent with spaces only.",
         )
+    unspaced = [number for number, each in enumerate(lines[: line + 1]) if lacks_space(each)]
+    if unspaced:
+        number = unspaced[-1]
+        return missing_space(Place(file, number + 1, lines[number].index("-") + 1))
     if "mapping values are not allowed" in said:
         return Fault(Place(file, line + 1, column + 1), *_stray_colon(before))
     if "block mapping" in said and before.strip():
         message = "Here is something behind the end of a quoted text, or of a `}` or `]`."
         return Fault(Place(file, line + 1, column + 1), message, _QUOTES)
+    within = spot(error.context_mark)[1]
+    outlier = _outlier(lines, line) if "block mapping" in said and within < column else None
+    if outlier is not None:
+        name = clipped(lines[outlier].strip())
+        message = f"{name} is indented less than its neighbours, so line {line + 1} does not fit."
+        place = Place(file, outlier + 1, _indent(lines[outlier]) + 1)
+        return Fault(place, message, "Give it the indentation of that line.")
     for saying in _SAYINGS:
         if re.search(saying.pattern, said):
             if saying.opening and error.context_mark:
@@ -102,6 +114,36 @@ def yaml_fault(error: yaml.YAMLError, file: str, text: str) -> Fault:
             return Fault(Place(file, line + 1, column + 1), saying.message, saying.mend)
     message = f"This is not YAML: {error.problem or error}."
     return Fault(Place(file, line + 1, column + 1), message, _INDENT)
+
+
+def lacks_space(line: str) -> bool:
+    """Whether a line, or a key, is a `-` followed at once by a key: `-say: Kite` or `-say`."""
+    return re.match(r" *-[A-Za-z][A-Za-z ]*(:\s|:?$)", line) is not None
+
+
+def missing_space(place: Place) -> Fault:
+    """The fault of an item whose `-` is not followed by a space."""
+    return Fault(place, "A space is missing after `-`.", "Write `- key: value`.")
+
+
+def _outlier(lines: list[str], broken: int) -> int | None:
+    """The line that ended what the broken line would go on with: the last one indented less.
+
+    None if what stands before that line is not indented as the broken one, so that nothing would be
+    mended by indenting it.
+    """
+    written = [number for number in range(broken) if lines[number].split("#")[0].strip()]
+    depth = _indent(lines[broken])
+    for place in range(len(written) - 1, 0, -1):
+        if _indent(lines[written[place]]) < depth:
+            before = (_indent(lines[number]) for number in reversed(written[:place]))
+            beside = next((each for each in before if each <= depth), None)
+            return written[place] if beside == depth else None
+    return None
+
+
+def _indent(line: str) -> int:
+    return len(line) - len(line.lstrip(" "))
 
 
 def spot(mark: _Mark | None) -> tuple[int, int]:
