@@ -25,14 +25,15 @@ _SHARED = ("facts", "milestones", "segments", "timetable")
 _INCLUDE = "include"
 
 
-def read_script(path: Path) -> tuple[Node, list[Fault], bool]:
+def read_script(path: Path, told: Path) -> tuple[Node, list[Fault], bool]:
     """A script's tree with all that it includes, the faults so far, and whether it is complete.
 
-    It is not where a file could not be included: names that seem to be missing may be in there.
+    It is not complete where a file could not be included: names that seem to be missing may be in
+    there. `told` is what places call the file; those that it includes are called as if beside it.
     Raises UsageError if the first file cannot be opened, ScriptError if it cannot be read.
     """
-    tree, faults = read_file(path)
-    including = _Including([*faults, *put_under_segments(tree)], {_real(path): path})
+    tree, faults = read_file(path, told)
+    including = _Including([*faults, *put_under_segments(tree)], {_real(path): path}, told.parent)
     if isinstance(tree, Mapping):
         including.include_all(tree, tree, (path,))
     return tree, including.faults, including.complete
@@ -43,6 +44,7 @@ class _Including:
     faults: list[Fault]
     read: dict[Path, Path]
     """Every file read so far: where it really is, and its path as we speak of it."""
+    told_folder: Path
     complete: bool = True
     bytes_read: int = 0
 
@@ -99,7 +101,7 @@ class _Including:
 
     def _tree(self, entry: Scalar, path: Path) -> tuple[Node, Path] | None:
         try:
-            node, faults = read_file(path)
+            node, faults = read_file(path, self.told_folder / path.name)
         except UsageError as error:
             beside = sorted(set(path.parent.glob("*.y*ml")) - set(self.read.values()))
             known = known_names(path.name, (each.name for each in beside))

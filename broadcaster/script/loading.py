@@ -17,11 +17,12 @@ from broadcaster.script.check_items import item_faults
 from broadcaster.script.check_milestones import milestone_advice, milestone_faults
 from broadcaster.script.check_supplies import supply_advice, supply_faults
 from broadcaster.script.check_timetable import timetable_faults
+from broadcaster.script.comments import comment_advice
 from broadcaster.script.including import read_script
 from broadcaster.script.programme import Programme
 from broadcaster.script.protected import first_imitation
 from broadcaster.script.scene import Scene
-from broadcaster.script.shelves import find_script
+from broadcaster.script.shelves import find_script, name_to_tell
 from broadcaster.script.tree import Mapping, Node, Sequence
 
 # Where one of these is missing or faulty, the rest of the script is checked with it.
@@ -94,19 +95,20 @@ def examine(script: str | Path) -> Examination:
     """
     path = find_script(script)
     try:
-        tree, faults, complete = read_script(path)
+        tree, faults, complete = read_script(path, name_to_tell(script, path))
     except ScriptError as error:
         return Examination(None, error.faults, ())
+    advice = [*comment_advice(tree)]
     built = build(tree, Programme, stand_ins=_STAND_INS)
     faults += built.faults
     if built.form is None or not isinstance(tree, Mapping):
-        return Examination(None, tuple(sorted(faults)), (), tree)
+        return Examination(None, tuple(sorted(faults)), tuple(sorted(advice)), tree)
     scene = Scene(built.form, tree, path.parent)
     cast, voice_faults = cast_voices(scene)
     sound, sound_faults = period_sound(scene)
     meaning = _meaning(scene) if complete else ()
     faults += [*islice(meaning, MOST_FAULTS), *voice_faults, *sound_faults]
-    advice = [*text_cautions(scene), *supply_advice(scene)]
+    advice += [*text_cautions(scene), *supply_advice(scene)]
     if faults:
         return Examination(None, tuple(sorted(faults)), tuple(sorted(advice)), tree)
     for more in (flow_advice, fact_advice, condition_advice, milestone_advice):

@@ -41,6 +41,9 @@ def read_forms(path: Path, form: type[F]) -> dict[str, F]:
     return forms
 
 
-def read_file(path: Path) -> tuple[Node, list[Fault]]:
-    """A file's tree, and the faults beside which it could be read. Raises as read_form() does."""
-    return read_tree(read_source(path), path)
+def read_file(path: Path, told: Path | None = None) -> tuple[Node, list[Fault]]:
+    """A file's tree, and the faults beside which it could be read. Raises as read_form() does.
+
+    `told`: what places call the file, if not its path.
+    """
+    return read_tree(read_source(path), told or path)

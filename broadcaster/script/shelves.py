@@ -45,6 +45,18 @@ def find_script(name: str | Path) -> Path:
     raise UsageError(f"There is no file {name}, and no script of that name ships. {near}")
 
 
+def name_to_tell(asked: str | Path, path: Path) -> Path:
+    """How to speak of a script's file to someone who asked for it.
+
+    By the path that was given; a script that ships by its path in the current folder, else by its
+    name, as nobody knows where it is installed.
+    """
+    if Path(asked) == path:
+        return path
+    here = Path.cwd()
+    return path.relative_to(here) if path.is_relative_to(here) else Path(asked)
+
+
 def _shipped(shelf: str) -> Path:
     """A shelf in the installed package, or in the checkout that holds it."""
     installed = _PACKAGE / "shipped" / shelf

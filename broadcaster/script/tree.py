@@ -5,6 +5,7 @@ take mappings, lists and text; what else it has (tags, anchors, aliases, merge k
 documents) is refused, as it would hide from a reader what is written.
 """
 
+import re
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, NoReturn, TypeAlias
@@ -32,6 +33,9 @@ class Scalar:
     text: str
     text_column: int | None = None
     """The column of the text's first character, where each further one is a column further."""
+    comment: Place | None = None
+    """Where a comment begins that follows the text without quotes as a word of it would: one space
+    before its `#`, none behind."""
 
     def place_of(self, offset: int) -> Place:
         """Where a character of the text stands, as nearly as that can be told."""
@@ -140,13 +144,21 @@ class _Planter:
             )
             return None
         end_line, end_column = spot(event.end_mark)
-        if end_line + 1 != place.line or event.style in ("|", ">"):
-            return Scalar(place, event.value)
+        on_one_line = end_line + 1 == place.line and event.style not in ("|", ">")
         if not event.style:
-            return Scalar(place, event.value, place.column)
+            column = place.column if on_one_line else None
+            return Scalar(place, event.value, column, self._comment(end_line, end_column))
+        if not on_one_line:
+            return Scalar(place, event.value)
         between_quotes = self._lines[end_line][place.column : end_column - 1]
         as_written = between_quotes == event.value
         return Scalar(place, event.value, place.column + 1 if as_written else None)
+
+    def _comment(self, line: int, column: int) -> Place | None:
+        """A comment that follows as a word would where a text without quotes ends."""
+        rest = self._lines[line][column:] if line < len(self._lines) else ""
+        close = re.match(r" #\S", rest)
+        return Place(self._file, line + 1, column + 2) if close else None
 
     def _refuse_extras(self, event: yaml.NodeEvent, place: Place) -> None:
         if event.anchor is not None:

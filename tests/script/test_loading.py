@@ -264,3 +264,13 @@ def test_load_programme_raises_all_faults(tmp_path):
         f"{script}:2:10: `station` is a single value, where a set of keys should be. "
         "Write its keys below it, indented, each as `key: value`.",
     ]
+
+
+def test_a_shipped_script_is_told_by_a_short_name(tmp_path, monkeypatch):
+    """By its name as it was asked for, its path in the current folder, or the path given."""
+    name, path = next(iter(script_files().items()))
+    monkeypatch.chdir(tmp_path)
+    assert examine(name).place_of().file == name
+    assert examine(path).place_of().file == str(path)
+    monkeypatch.chdir(path.parents[1])
+    assert examine(name).place_of().file == str(path.relative_to(path.parents[1]))
