@@ -103,6 +103,7 @@ class Console(App[None], inherit_bindings=False):
     def on_key(self, event: Key) -> None:
         """Whatever is pressed goes to the hand, and shows at once."""
         event.stop()
+        self.board.key_pressed()
         self._guarded(lambda: self.hand.press(event.key, event.character, self.board.view()))
         self.refresh_panels()
 

@@ -11,6 +11,7 @@ from datetime import datetime, timedelta
 from typing import Protocol, TypeVar
 
 from broadcaster.clock import Clock
+from broadcaster.console.foresight import Foresight
 from broadcaster.console.logbook import Logbook, log_words
 from broadcaster.console.view import (
     AirView,
@@ -20,9 +21,9 @@ from broadcaster.console.view import (
     Phase,
     SegmentView,
     View,
-    WaitView,
     Weight,
 )
+from broadcaster.console.waiting import WaitingJump
 from broadcaster.console.words import one_line
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import (
@@ -30,8 +31,6 @@ from broadcaster.story.events import (
     FactChanged,
     ItemAired,
     ItemStarted,
-    JumpTiming,
-    JumpWaiting,
     OutEvent,
     OutputState,
     SegmentEntered,
@@ -46,6 +45,8 @@ TRUSTED_S = 1.0
 """How long the loudspeaker's place is reckoned on without a word from the output."""
 REMEMBERED = 32
 """How many items, entries and forecasts are kept; more than a station tells ahead."""
+RESET = "reset"
+"""Why a session ended, or a fact changed, so that the facts are as in the script already."""
 
 
 class _Framed(Protocol):
@@ -63,6 +64,7 @@ class Board:
         self._programme = programme
         self._clock = clock
         self._logbook = Logbook()
+        self._foresight = Foresight(programme)
         self._open(clock.wall())
         self._phase = Phase.OFF_AIR
         self.closed = False
@@ -76,8 +78,9 @@ class Board:
         self._items: deque[ItemStarted] = deque(maxlen=REMEMBERED)
         self._entered: deque[SegmentEntered] = deque(maxlen=REMEMBERED)
         self._coming: deque[Coming] = deque(maxlen=REMEMBERED)
-        self._waiting: WaitView | None = None
+        self._jump = WaitingJump()
         self._facts = self._facts_of_script()
+        self._facts_stale = False
         self._output: OutputState | None = None
         self._output_at_s = self._clock.seconds()
 
@@ -109,35 +112,49 @@ class Board:
                 self._entered.append(event)
             case Coming():
                 self._coming.append(event)
-            case JumpWaiting(segment=str(segment), timing=JumpTiming() as timing):
-                self._waiting = WaitView(segment, timing)
-            case JumpWaiting():
-                self._waiting = None
             case FactChanged():
-                at = f"{self._wall(event.frame):%H:%M}"
-                known = self._facts.get(event.fact)
-                names = known.names if known else ()
-                told = FactView(event.fact, event.value, event.source, at, names)
-                self._facts[event.fact] = told
+                self._change_fact(event)
             case _:
                 self._change_phase(event)
-        if words := log_words(event):
-            frame, weight, sentence = words
+        words = log_words(event)
+        for frame, weight, sentence in self._jump.hear(event) + ([words] if words else []):
             self._logbook.write(self._wall(frame), weight, sentence)
+
+    def key_pressed(self) -> None:
+        """A refusal answers a key, and goes with the next one."""
+        self._logbook.forget_refusal()
+
+    def _change_fact(self, event: FactChanged) -> None:
+        known = self._facts.get(event.fact)
+        names = known.names if known else ()
+        at = f"{self._wall(event.frame):%H:%M}"
+        self._facts[event.fact] = FactView(event.fact, event.value, event.source, at, names)
+        if event.source == RESET:
+            self._facts_stale = False
 
     def _change_phase(self, event: OutEvent) -> None:
         match event:
             case StationOpened():
                 self._open(datetime.fromisoformat(event.wall))
             case SessionStarted():
-                if self._ended:  # what the last team made true is not true for this one
+                if self._facts_stale:  # what the last team made true is not true for this one
                     self._facts = self._facts_of_script()
+                self._facts_stale = False
                 self._phase, self._started, self._ended = Phase.ON_AIR, event, None
-            case SessionEnded() if self._started is None or event.frame >= self._started.frame:
-                # An older one is of an earlier session: a station that is met again tells both.
-                self._phase, self._ended, self._waiting = Phase.STAND_BY, event, None
+                self._logbook.forget_refusal()
+            case SessionEnded():
+                self._end_session(event)
             case StationClosed():
-                self._phase, self._waiting, self.closed = Phase.OFF_AIR, None, True
+                self._phase, self.closed = Phase.OFF_AIR, True
+                self._jump.forget()
+
+    def _end_session(self, event: SessionEnded) -> None:
+        """An end that is older than the session is of an earlier one: a station that is met again
+        tells how things stand, and then what it could not tell before."""
+        self._facts_stale = event.why != RESET
+        if self._started is None or event.frame >= self._started.frame:
+            self._phase, self._ended = Phase.STAND_BY, event
+            self._jump.forget()
 
     def _correct_end(self, event: ItemAired) -> None:
         """An item that was cut ended earlier than it was told to."""
@@ -165,9 +182,10 @@ class Board:
             segment=segment,
             why=one_line(entered.why) if entered else "",
             coming=_cue_views(coming) if coming else (),
-            waiting=self._waiting,
+            waiting=self._jump.view,
             segments=tuple(self._segment_views(segment)),
             facts=tuple(self._facts.values()),
+            facts_of_last_session=self._facts_stale and self._phase is Phase.STAND_BY,
             output=self._output_view(),
             log=self._logbook.lines,
             alert=self._logbook.alert(self._wall(heard)),
@@ -216,10 +234,12 @@ class Board:
         return None
 
     def _segment_views(self, on_air: str) -> Iterable[SegmentView]:
-        waiting = self._waiting
+        waiting = self._jump.view
+        facts = {fact.name: fact.value for fact in self._facts.values()}
         for number, (name, segment) in enumerate(self._programme.segments.items(), start=1):
             waits = waiting.timing if waiting and waiting.segment == name else None
-            yield SegmentView(number, name, one_line(segment.about), name == on_air, waits)
+            warning = self._foresight.warning(name, facts) if self._phase is Phase.ON_AIR else ""
+            yield SegmentView(number, name, one_line(segment.about), name == on_air, waits, warning)
 
     def _output_view(self) -> OutputView | None:
         state = self._output

@@ -11,7 +11,7 @@ from enum import StrEnum
 from functools import partial
 
 from broadcaster.clock import Clock
-from broadcaster.console.view import FactView, Phase, View
+from broadcaster.console.view import FactView, Phase, SegmentView, View
 from broadcaster.story.events import (
     EndSession,
     FactState,
@@ -76,6 +76,11 @@ class Hand:
         self.fact = 0
         self.typed = ""
         """What is being typed to find a segment."""
+        self.missed = False
+        """Whether it finds none. Then no key jumps, until a segment is chosen or Esc forgets it."""
+        self.chosen_for_s: float | None = None
+        """How long ago a segment was chosen; None: none was."""
+        self._chosen_s: float | None = None
         self.question: Question | None = None
         self.remark = ""
         """An answer to the last key, if one is due."""
@@ -86,8 +91,9 @@ class Hand:
         now = self._clock.seconds()
         if self.question and now - self.question.asked_s > ASKING_S:
             self.question = None
-        if self.typed and now - self._typed_s > TYPING_S:
+        if self.typed and not self.missed and now - self._typed_s > TYPING_S:
             self.typed = ""
+        self.chosen_for_s = None if self._chosen_s is None else now - self._chosen_s
         if now - self._said_s > SAYING_S:
             self.remark = ""
 
@@ -100,6 +106,9 @@ class Hand:
             question.act()
         elif question and key == "escape":
             self._say("Left as it was.")
+        elif question and key == "ctrl+z":
+            still = f"the jump to {view.waiting.segment} still waits" if view.waiting else ""
+            self._say(f"The question is closed; {still or 'nothing is changed'}.")
         elif not self._press_anywhere(key, view):
             if self.works is Works.SEGMENTS:
                 self._press_in_segments(key, letter, view)
@@ -116,7 +125,7 @@ class Hand:
             case "ctrl+e":
                 self._end_session(view)
             case "ctrl+z":
-                self._take_back(view)
+                self._take_back()
             case "ctrl+t":
                 self._switch_light()
             case "ctrl+q" | "ctrl+c":
@@ -130,15 +139,13 @@ class Hand:
     def _ask(self, sentence: str, act: Callable[[], None], *, grave: bool = False) -> None:
         self.question = Question(sentence, act, self._clock.seconds(), grave)
 
-    def _take_back(self, view: View) -> None:
+    def _take_back(self) -> None:
         self._jumped = None
         self._send(TakeBackJump())
-        if view.waiting:
-            self._say(f"The jump to {view.waiting.segment} is taken back.")
 
     def _end_session(self, view: View) -> None:
         if view.phase is Phase.ON_AIR:
-            self._ask("End this session?", lambda: self._send(EndSession()))
+            self._ask("End the session?", lambda: self._send(EndSession()))
         else:
             self._send(EndSession())
 
@@ -146,10 +153,10 @@ class Hand:
         if view.phase is Phase.OFF_AIR:
             self._leave()
         else:
-            self._ask("Closing takes the station OFF AIR.", self._leave, grave=True)
+            self._ask("Take the station off air?", self._leave, grave=True)
 
     def _change_panel(self, view: View) -> None:
-        self.typed = ""
+        self._stop_typing()
         if self.works is Works.FACTS:
             self.works = Works.SEGMENTS
         elif view.facts:
@@ -160,47 +167,69 @@ class Hand:
     # --- segments ----------------------------------------------------------------------------
 
     def _press_in_segments(self, key: str, letter: str | None, view: View) -> None:
-        name = view.segments[self.segment].name
+        segment = view.segments[self.segment]
+        names = [one.name for one in view.segments]
         match key:
+            case "enter" | "ctrl+r" | "ctrl+n" if self.missed:
+                self._say(f"No segment is called {self.typed!r}: no jump is made. Esc forgets it.")
             case "enter":
-                self._jump(name, JumpTiming.AFTER_ITEM)
+                self._jump(segment, JumpTiming.AFTER_ITEM)
             case "ctrl+r":
-                self._jump(name, JumpTiming.AFTER_ROUND)
+                self._jump(segment, JumpTiming.AFTER_ROUND)
             case "ctrl+n":
-                self._jump_now(name, view)
+                self._jump_now(segment, view)
             case "escape":
-                self.typed = ""
+                self._stop_typing()
             case "backspace":
-                self.typed = self.typed[:-1]
+                self._find(names, self.typed[:-1])
             case _ if (place := moved(key, self.segment, len(view.segments))) is not None:
-                self.segment, self.typed = place, ""
+                self._stop_typing()
+                self._choose(place)
             case _ if letter and letter.isprintable() and (self.typed or letter != " "):
-                self._type(letter, [segment.name for segment in view.segments])
+                self._type(letter, names)
 
-    def _jump(self, segment: str, timing: JumpTiming) -> None:
+    def _choose(self, place: int) -> None:
+        self.segment, self._chosen_s = place, self._clock.seconds()
+
+    def _jump(self, segment: SegmentView, timing: JumpTiming) -> None:
         """Send a jump, but not the same one again while the key is held down."""
-        self.typed = ""
-        jump, now = Jump(segment, timing), self._clock.seconds()
+        self._stop_typing()
+        if segment.warning:
+            self._say(f"Jump to {segment.name}: {segment.warning}.")
+        jump, now = Jump(segment.name, timing), self._clock.seconds()
         if self._jumped is None or self._jumped[0] != jump or now - self._jumped[1] > ECHO_S:
             self._jumped = (jump, now)
             self._send(jump)
 
-    def _jump_now(self, segment: str, view: View) -> None:
+    def _jump_now(self, segment: SegmentView, view: View) -> None:
         jump = partial(self._jump, segment, JumpTiming.NOW)
         if view.clue_at_stake:
-            self._ask(f"Jump now and CUT THE CLUE {view.clue_at_stake!r}?", jump)
+            cut = f"Jump to {segment.name} now and cut the clue {view.clue_at_stake!r}?"
+            self._ask(f"{cut} But {segment.warning}." if segment.warning else cut, jump)
         else:
             jump()
 
     def _type(self, letter: str, names: Sequence[str]) -> None:
-        for typed in (self.typed + letter, letter):
-            found = find_segment(names, typed)
-            if found is not None:
-                self.segment, self.typed = found, typed
-                self._typed_s = self._clock.seconds()
-                return
-        self._say(f"No segment is called {self.typed + letter!r}.")
-        self.typed = ""
+        if self.missed and self._clock.seconds() - self._typed_s > TYPING_S:
+            self._stop_typing()
+        begins_anew = not self.missed and find_segment(names, self.typed + letter) is None
+        if begins_anew and find_segment(names, letter) is not None:
+            self._find(names, letter)
+        else:
+            self._find(names, self.typed + letter)
+
+    def _find(self, names: Sequence[str], typed: str) -> None:
+        """Choose what these letters mean."""
+        found = find_segment(names, typed) if typed else None
+        self.typed, self._typed_s = typed, self._clock.seconds()
+        self.missed = found is None and typed != ""
+        if found is not None:
+            self._choose(found)
+        elif typed:
+            self._say(f"No segment is called {typed!r}.")
+
+    def _stop_typing(self) -> None:
+        self.typed, self.missed = "", False
 
     # --- facts -------------------------------------------------------------------------------
 
@@ -214,7 +243,7 @@ class Hand:
         elif key == "escape":
             self.works = Works.SEGMENTS
         elif key in ("enter", "ctrl+n", "ctrl+r"):
-            self._say("The keys work on the facts. Tab goes to the segments.")
+            self._say("The keys work on the facts. Tab goes back to the segments.")
 
     def _set(self, fact: FactView, letter: str) -> None:
         asked, at_s = self._asked_facts.get(fact.name, (fact.value, 0.0))

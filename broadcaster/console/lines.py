@@ -91,11 +91,10 @@ def line_of(event: OutEvent) -> str:
         case SegmentEntered():
             return _at(event.frame, f"segment {event.segment!r} ({event.why})")
         case ItemStarted():
-            clue = f" [clue: {event.clue}]" if event.clue else ""
             text = f": {event.text}" if event.text != event.item else ""
-            return _at(event.start_frame, f"  {event.item}{text}{clue}")
+            return _at(event.start_frame, f"  {event.item}{text}{_clue(event.clue)}")
         case ItemAired(complete=False):
-            return _at(event.end_frame, f"  {event.item} cut")
+            return _at(event.end_frame, f"  {event.item} cut{_clue(event.clue)}")
         case FactChanged():
             return _at(
                 event.frame, f"{event.fact} is {fact_said(event.value)}, says {event.source}"
@@ -108,6 +107,10 @@ def line_of(event: OutEvent) -> str:
             return _at(event.frame, "off air")
     pacing = pacing_words(event)
     return _at(*pacing) if pacing else ""
+
+
+def _clue(name: str | None) -> str:
+    return f" [clue: {name}]" if name else ""
 
 
 def _at(frame: int, words: str) -> str:

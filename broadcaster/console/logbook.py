@@ -4,13 +4,12 @@ from collections import deque
 from datetime import datetime, timedelta
 
 from broadcaster.console.view import LogLine, Weight
-from broadcaster.console.words import WHEN, item_words, one_line, pacing_words
+from broadcaster.console.words import item_words, one_line, pacing_words
 from broadcaster.script.programme import Pause
 from broadcaster.story.cue import Carrier, fact_said
 from broadcaster.story.events import (
     FactChanged,
     ItemAired,
-    JumpWaiting,
     OutEvent,
     Refused,
     SegmentEntered,
@@ -24,7 +23,9 @@ from broadcaster.story.events import (
 LINES = 200
 """How many lines the screen remembers; the as-run log keeps them all."""
 FRESH = timedelta(seconds=15)
-"""How long a trouble or a refusal stays in the message line."""
+"""How long a trouble, a refusal or a note stays in the message line."""
+ALARMS = (Weight.REFUSED, Weight.TROUBLE)
+"""Kinds of line that the message line says before a note."""
 WORDLESS = (Pause.kind, Carrier.kind)
 """Kinds of item that leave no line unless they were cut."""
 
@@ -43,11 +44,18 @@ class Logbook:
         line = LogLine(f"{at:%H:%M:%S}", weight, one_line(sentence))
         self._kept.append(line)
         self.lines = tuple(self._kept)
-        if weight is Weight.TROUBLE:
+        fresh = self.alert(at)
+        alarmed = fresh is not None and fresh.weight in ALARMS
+        if weight in ALARMS or (weight is Weight.NOTE and not alarmed):
             self._alert = (line, at)
 
+    def forget_refusal(self) -> None:
+        """A refusal has been read: it leaves the message line."""
+        if self._alert and self._alert[0].weight is Weight.REFUSED:
+            self._alert = None
+
     def alert(self, now: datetime) -> LogLine | None:
-        """The last trouble, while it is fresh."""
+        """What the message line says: the last trouble, refusal or note, while it is fresh."""
         if self._alert is None or now - self._alert[1] >= FRESH:
             return None
         return self._alert[0]
@@ -69,14 +77,14 @@ def log_words(event: OutEvent) -> tuple[int, Weight, str] | None:
             return event.frame, Weight.STORY, f"The session is over: {event.why}."
         case SegmentEntered():
             return event.frame, Weight.STORY, f"Segment {event.segment}: {event.why}."
-        case JumpWaiting(segment=str(segment), timing=timing) if timing:
-            return event.frame, Weight.STORY, f"Jump to {segment}, {WHEN[timing]}."
         case FactChanged():
             told = f"{event.fact} is {fact_said(event.value)}, says {event.source}."
             return event.frame, Weight.STORY, told
         case ItemAired():
             return _aired(event)
-        case Refused() | Trouble():
+        case Refused():
+            return event.frame, Weight.REFUSED, event.sentence
+        case Trouble():
             return event.frame, Weight.TROUBLE, event.sentence
         case _:
             pacing = pacing_words(event)

@@ -67,6 +67,8 @@ class SegmentView:
     on_air: bool
     waits: JumpTiming | None
     """When the jump that leads here is made; None: none waits."""
+    warning: str = ""
+    """In a clause, that a jump here would lead on at once; empty: it is not known to."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +104,8 @@ class Weight(StrEnum):
     CUT = "cut"
     STORY = "story"
     NOTE = "note"
+    """Stands in the message line for a while, too; so do the next two."""
+    REFUSED = "refused"
     TROUBLE = "trouble"
 
 
@@ -136,9 +140,11 @@ class View:
     waiting: WaitView | None
     segments: tuple[SegmentView, ...]
     facts: tuple[FactView, ...]
+    facts_of_last_session: bool
+    """Whether the facts will be as in the script when the next session begins."""
     output: OutputView | None
     """None: the station has not said yet."""
     log: tuple[LogLine, ...]
     """Oldest first."""
     alert: LogLine | None
-    """The last trouble or refusal, while it is fresh."""
+    """The last trouble, refusal or note, while it is fresh."""

@@ -169,6 +169,29 @@ def test_a_waiting_jump_and_its_end():
     assert view_after(*on_air(), waits, JumpWaiting(at(11), None, None)).waiting is None
 
 
+def test_a_jump_that_is_made_is_not_said_to_be_taken_back():
+    """It ceases to wait right before its segment is entered; one taken back, before all else."""
+    waits = JumpWaiting(at(10), "home", JumpTiming.AFTER_ITEM)
+    gone = JumpWaiting(at(11), None, None)
+    made = view_after(*on_air(), waits, gone, SegmentEntered(at(11), "home", "jump"), output(11))
+    assert not any("taken back" in sentence for sentence in sentences(made))
+    led = SegmentEntered(at(11), "the key", "exit: lamp_lit")
+    back = view_after(*on_air(), waits, gone, led, output(11))
+    assert "The jump to home is taken back." in sentences(back)
+
+
+def test_a_jump_in_place_of_another_is_said():
+    """The log and the message line name both."""
+    after_item, after_round = JumpTiming.AFTER_ITEM, JumpTiming.AFTER_ROUND
+    waits = JumpWaiting(at(10), "home", after_round)
+    view = view_after(*on_air(), waits, JumpWaiting(at(10), "the key", after_item))
+    sentence = "Jump to the key, after this item, in place of the jump to home."
+    assert view.log[-1].sentence == sentence
+    assert view.alert == view.log[-1]
+    sooner = view_after(*on_air(), waits, JumpWaiting(at(10), "home", after_item))
+    assert sooner.log[-1].sentence == "Jump to home, after this item, and not after this round."
+
+
 def test_facts_say_who_set_them_and_when():
     """A fact starts with the script's value; a change keeps its source and its time of day."""
     facts = {f.name: f for f in view_after(opened()).facts}
@@ -185,6 +208,27 @@ def test_a_second_session_begins_with_the_scripts_facts():
     assert not any(fact.value for fact in again.facts)
 
 
+def test_facts_of_a_station_met_again():
+    """It tells how things stand, then what it could not tell before: facts of an earlier session,
+    told after this one's beginning, do not outlast the beginning's second telling."""
+    second = SessionStarted(at(50))
+    early = FactChanged(at(9), "lamp_lit", True, "room")
+    late = FactChanged(at(60), "gate_open", True, "room")
+    ended = SessionEnded(at(40), "exit")
+    view = view_after(opened(), ended, second, late, early, ended, second, late)
+    assert [fact.name for fact in view.facts if fact.value] == ["gate_open"]
+    assert not view.facts_of_last_session
+
+
+def test_facts_after_a_reset_are_not_of_the_last_session():
+    """A reset makes the facts as in the script; what the room says then holds for the next."""
+    told = (*on_air(), SessionEnded(at(40), "reset"))
+    spoken = FactChanged(at(45), "lamp_lit", True, "room")
+    assert not view_after(*told).facts_of_last_session
+    facts = view_after(*told, spoken, SessionStarted(at(50))).facts
+    assert [fact.name for fact in facts if fact.value] == ["lamp_lit"]
+
+
 def test_facts_told_before_the_first_session_stay():
     """What the room said while the station stood by still holds when the session begins."""
     told = (opened(), FactChanged(at(1), "lamp_lit", True, "room"), SessionStarted(at(5)))
@@ -192,7 +236,7 @@ def test_facts_told_before_the_first_session_stay():
 
 
 def test_output():
-    """The output's name, gaps and buffered time are shown as it told them."""
+    """The output's name, underruns and buffered time are shown as it told them."""
     shown = view_after(opened(), output(3, underruns=2)).output
     assert shown is not None
     assert (shown.name, shown.playing, shown.underruns) == ("silent", True, 2)

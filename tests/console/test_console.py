@@ -15,6 +15,7 @@ from broadcaster.story.events import (
     JumpWaiting,
     Refused,
     SessionEnded,
+    SessionStarted,
     SetFact,
     StartSession,
     StationClosed,
@@ -58,10 +59,10 @@ def test_all_that_matters_is_on_the_screen(size):
             "□ no",
             "OUTPUT  silent, playing",
             "-8 dB peak",
-            "buffer 0.20 s  gaps 0",
+            "buffer 0.20 s  underruns 0",
             "20:14:29 · Jump to the word, after this item.",
             "Ctrl+E end the session",
-            "Ctrl+Z take the jump back",
+            "Ctrl+Z take back the jump to the word",
             "Tab to set facts",
         ):
             assert words in shown, words
@@ -86,11 +87,14 @@ def test_keys_are_whole_where_they_act(size):
 
     async def look(trial):
         assert "Enter after item  Ctrl+R round  Ctrl+N now" in trial.text("segments")
-        assert "Ctrl+Q close the station" in trial.text("message")
+        assert "Ctrl+Q take the station off air  Ctrl+T light" in trial.text("message")
         await trial.press("tab")
-        assert "+ yes, more  - no, less" in trial.text("facts")
+        assert "+ - more, less  Tab back" in trial.text("facts")
+        assert "Tab back to the segments" in trial.text("segments")
+        await trial.press("down")
+        assert "Space turn  + - yes, no  Tab back" in trial.text("facts")
         await trial.press("ctrl+n", "tab", "ctrl+n")
-        assert "Enter does it, Esc leaves it" in trial.text("message")
+        assert "Enter yes  Esc no" in trial.text("message")
 
     on_console(look, *on_air("a very long clue that tells how the first crate opens"), size=size)
 
@@ -150,7 +154,7 @@ def test_stand_by_and_off_air_are_said():
         assert "planned for 1:00:00" in trial.text("dial")
         assert "no session runs" in trial.text("on_air")
         assert "nothing: the carrier stays" in trial.text("coming")
-        assert "Ctrl+S start the session" in trial.text("message")
+        assert "Ctrl+S begin a session" in trial.text("message")
 
     on_console(look)
 
@@ -198,12 +202,12 @@ def test_trouble_and_refusal_are_said():
 
 
 def test_output_in_need():
-    """A stopped output, gaps and a lost output are said in words."""
+    """A stopped output, underruns and a lost output are said in words."""
 
     async def look(trial):
         await trial.tell(output(11, playing=False, underruns=3))
         assert "! STOPPED" in trial.text("output")
-        assert "gaps 3" in trial.text("output")
+        assert "underruns 3" in trial.text("output")
         trial.clock.wait(5)
         await trial.tell()
         assert "silent: no word for 5 s" in trial.text("output")
@@ -256,6 +260,89 @@ def test_typing_is_shown():
         await trial.press("t", "h", "e", "space", "k")
         assert "find the k_" in trial.text("segments")
         assert "▸ 7   the key" in trial.text("segments")
+
+    on_console(look, *on_air())
+
+
+def test_hints_show_only_what_works_now():
+    """Standing by, no jump key is shown; on air the keys name their target, and so does a jump."""
+
+    async def look(trial):
+        assert "Enter" not in trial.text("segments")
+        await trial.tell(*on_air())
+        await trial.press("down")
+        assert "SEGMENTS  jump to watch aga… 1 to 7 of 9" in trial.text("segments")
+        await trial.press("up")
+        assert "SEGMENTS  jump to watch " in trial.text("segments")
+        await trial.press("down")
+        await trial.tell(JumpWaiting(at(10), "the gate", JumpTiming.AFTER_ROUND))
+        assert "Ctrl+Z take back the jump to the gate" in trial.text("message")
+        assert "Enter/Ctrl+R/Ctrl+N: jump to watch again" in trial.text("segments")
+        await trial.press("z")
+        assert "Enter" not in trial.text("segments")
+        assert "Esc forget 'z'" in trial.text("segments")
+
+    on_console(look, opened())
+
+
+def test_what_a_chosen_segment_is_about_can_be_read_whole():
+    """The message line turns it over page by page, and then shows the keys again."""
+
+    async def look(trial):
+        await trial.press("down")
+        assert "▸ watch again: They stall at the first crate. Their" in trial.text("message")
+        trial.clock.wait(5)
+        await trial.tell()
+        assert "then again until the lamp is lit." in trial.text("message")
+        trial.clock.wait(5)
+        await trial.tell()
+        assert "Ctrl+E end the session" in trial.text("message")
+
+    script = programme()
+    about = (
+        "They stall at the first crate. Their figures come again, "
+        "and then again until the lamp is lit."
+    )
+    segment = script.segments["watch again"].model_copy(update={"about": about})
+    segments = {**script.segments, "watch again": segment}
+    on_console(look, *on_air(), programme=script.model_copy(update={"segments": segments}))
+
+
+def test_facts_of_the_last_session_are_marked():
+    """Standing by after a session, the facts are said to be of the last one, until the next."""
+
+    async def look(trial):
+        assert "of the last session" not in trial.text("facts")
+        await trial.tell(SessionEnded(at(11), "the operator"))
+        assert "FACTS  of the last session" in trial.text("facts")
+        await trial.tell(SessionStarted(at(12)))
+        assert "of the last session" not in trial.text("facts")
+
+    on_console(look, *on_air())
+
+
+def test_a_refusal_goes_with_the_next_key_or_session():
+    """What was refused does not stand there when the next thing was done."""
+
+    async def look(trial):
+        await trial.tell(Refused(at(1), "No session is on air."))
+        assert "No session is on air." in trial.text("message")
+        await trial.press("down")
+        assert "No session is on air." not in trial.text("message")
+        await trial.tell(Refused(at(1), "No session is on air."), SessionStarted(at(2)))
+        assert "No session is on air." not in trial.text("message")
+
+    on_console(look, opened())
+
+
+def test_a_jump_taken_back_is_said():
+    """The message line and the log say that it is taken back, and by then no key offers to."""
+
+    async def look(trial):
+        await trial.tell(JumpWaiting(at(10), "home", JumpTiming.AFTER_ITEM))
+        await trial.tell(JumpWaiting(at(11), None, None), output(11))
+        assert "The jump to home is taken back." in trial.text("message")
+        assert "The jump to home is taken back." in trial.text("log")
 
     on_console(look, *on_air())
 
@@ -329,9 +416,9 @@ def test_the_question_stands_on_the_screen():
 
     async def work(trial):
         assert await trial.press("ctrl+n") == []
-        assert "? Jump now and CUT THE CLUE 'gate'?" in trial.text("message")
+        assert "? Jump to watch now and cut the clue 'gate'?" in trial.text("message")
         assert await trial.press("enter") == [Jump("watch", JumpTiming.NOW)]
-        assert "CUT" not in trial.text("message")
+        assert "cut the clue" not in trial.text("message")
 
     on_console(work, *on_air("gate"))
 
@@ -342,7 +429,7 @@ def test_leaving(key):
 
     async def work(trial):
         await trial.press(key)
-        assert "OFF AIR" in trial.text("message")
+        assert "? Take the station off air?" in trial.text("message")
         assert trial.console.return_code is None
         await trial.press("enter")
         assert trial.console.return_code == 0

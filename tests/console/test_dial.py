@@ -11,13 +11,13 @@ def test_twelve_seconds_in_sixty_columns():
     marks, figures = engraved(12.0, 60)
     assert marks.startswith("│ ╷  ╷  ╷ │ ╷  ╷  ╷ │")
     assert figures.startswith("0         2         4 ")
-    assert figures.endswith(" s")
+    assert figures.endswith(" s of this item")
 
 
 def test_minutes():
-    """From a minute on, the figures are minutes and seconds, and no unit stands at the end."""
+    """From a minute on, the figures are minutes and seconds."""
     _, figures = engraved(150.0, 76)
-    assert figures.split() == ["0", "30", "1:00", "1:30", "2:00"]
+    assert figures.split() == ["0", "30", "1:00", "1:30", "of", "this", "item"]
 
 
 @pytest.mark.parametrize("length_s", [0.05, 0.4, 1.0, 7.3, 59.9, 61.0, 600.0, 7200.0])
@@ -33,7 +33,8 @@ def test_the_scale_fits(length_s, columns):
 def test_figures_do_not_touch(length_s):
     """Figures stand at least a column apart, each under its mark."""
     marks, figures = engraved(length_s, 76)
-    for place, mark in enumerate(marks[:-8]):
+    unit = figures.index("of this item") - len(" s ")
+    for place, mark in enumerate(marks[: unit - len("00:00")]):
         if mark == "│":
             assert figures[place] != " "
             assert place == 0 or figures[place - 1] == " "

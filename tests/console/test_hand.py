@@ -8,7 +8,9 @@ from broadcaster.clock import VirtualClock
 from broadcaster.console.board import Board
 from broadcaster.console.hand import Hand, Works, find_segment, moved
 from broadcaster.console.view import View
+from broadcaster.script.conditions import parse_condition
 from broadcaster.script.facts import Fact
+from broadcaster.script.programme import Exit
 from broadcaster.story.events import (
     EndSession,
     FactChanged,
@@ -63,11 +65,21 @@ class Desk:
         return list(self.sent)
 
 
-def desk(*events: OutEvent) -> Desk:
-    """A desk after these events; without any, in the middle of an item."""
-    time = clock()
-    board = Board(programme(), time)
-    for event in events or on_air():
+def desk(*events: OutEvent, clue: str | None = None, leads_on: str = "") -> Desk:
+    """A desk after these events; without any, in the middle of an item, with its clue if any.
+
+    leads_on: a fact that is true, and the condition of the exit that `watch again` takes at once.
+    """
+    time, script = clock(), programme()
+    events = events or tuple(on_air(clue))
+    if leads_on:
+        way_out = Exit(to="home", when=parse_condition(leads_on), at_once=True)
+        segment = script.segments["watch again"].model_copy(update={"exits": (way_out,)})
+        segments = {**script.segments, "watch again": segment}
+        script = script.model_copy(update={"segments": segments})
+        events = (*events, FactChanged(at(9), leads_on, True, "room"))
+    board = Board(script, time)
+    for event in events:
         board.apply(event)
     return Desk(board, time)
 
@@ -147,6 +159,40 @@ def test_what_is_not_found_is_said():
     assert trial.hand.remark == "No segment is called '9q'."
 
 
+def test_all_that_was_typed_is_said():
+    """Letters typed after a miss belong to the same word, and choose nothing by themselves."""
+    trial = desk()
+    assert trial.press("z", "z", "h") == []
+    assert trial.chosen == "watch"
+    assert trial.hand.remark == "No segment is called 'zzh'."
+
+
+@pytest.mark.parametrize("key", ["enter", "ctrl+r", "ctrl+n"])
+@pytest.mark.parametrize("wait_s", [0, 30])
+def test_no_jump_after_a_miss(key, wait_s):
+    """What was typed is no segment, so no jump key takes the line that was chosen before."""
+    trial = desk()
+    trial.press("z", "z", "z")
+    trial.clock.wait(wait_s)
+    assert trial.press(key, key) == []
+    assert trial.hand.remark == "No segment is called 'zzz': no jump is made. Esc forgets it."
+
+
+@pytest.mark.parametrize("key", ["escape", "up", "backspace"])
+def test_a_miss_is_forgotten(key):
+    """Esc, an arrow or the backspace key, and the chosen line is meant again."""
+    trial = desk()
+    assert trial.press("z", key, "enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
+
+
+def test_after_a_miss_typing_begins_anew_in_a_while():
+    """A new word need not be told apart by a key."""
+    trial = desk()
+    trial.press("z", "z")
+    trial.clock.wait(2)
+    assert trial.press("h", "o", "enter") == [Jump("home", JumpTiming.AFTER_ITEM)]
+
+
 # --- jumping ------------------------------------------------------------------------------------
 
 
@@ -168,7 +214,7 @@ def test_cutting_a_clue_is_asked_first():
     trial = desk(*on_air("the first crate"))
     assert trial.press("ctrl+n") == []
     assert trial.hand.question is not None
-    assert trial.hand.question.sentence == "Jump now and CUT THE CLUE 'the first crate'?"
+    assert trial.hand.question.sentence == ("Jump to watch now and cut the clue 'the first crate'?")
 
 
 def test_enter_cuts_the_clue():
@@ -224,10 +270,30 @@ def test_a_second_thought_is_not_taken_for_a_held_key():
 
 
 def test_taking_back():
-    """A waiting jump is taken back by a key, and the answer names it."""
+    """A waiting jump is taken back by a key; the station says what became of it."""
     trial = desk(*on_air(), JumpWaiting(at(10), "home", JumpTiming.AFTER_ROUND))
     assert trial.press("ctrl+z") == [TakeBackJump()]
-    assert trial.hand.remark == "The jump to home is taken back."
+
+
+def test_taking_back_while_a_question_is_open_only_closes_it():
+    """A jump that waits from before is not taken back unseen; the same key again does it."""
+    waits = JumpWaiting(at(10), "home", JumpTiming.AFTER_ROUND)
+    trial = desk(*on_air("the first crate"), waits)
+    assert trial.press("ctrl+n", "ctrl+z") == []
+    assert trial.hand.question is None
+    assert trial.hand.remark == "The question is closed; the jump to home still waits."
+    assert trial.press("ctrl+z") == [TakeBackJump()]
+
+
+def test_a_jump_that_the_story_would_undo_is_warned_of_and_made():
+    """An `at once` exit that holds by the facts leads on; the operator may jump all the same."""
+    trial = desk(clue="the first crate", leads_on="lamp_lit")
+    assert trial.press("down", "enter") == [Jump("watch again", JumpTiming.AFTER_ITEM)]
+    warning = "its exit `lamp_lit` holds: the story will move on at once."
+    assert trial.hand.remark == f"Jump to watch again: {warning}"
+    trial.press("ctrl+n")
+    assert trial.hand.question is not None
+    assert trial.hand.question.sentence.endswith(f"'the first crate'? But {warning}")
 
 
 # --- the session and the station ----------------------------------------------------------------
@@ -259,7 +325,7 @@ def test_leaving_asks_while_the_station_is_open(key, events):
     assert trial.left == 0
     assert trial.hand.question is not None
     assert trial.hand.question.grave
-    assert "OFF AIR" in trial.hand.question.sentence
+    assert trial.hand.question.sentence == "Take the station off air?"
     trial.press("enter")
     assert trial.left == 1
 
@@ -296,6 +362,14 @@ def test_tab_changes_the_panel():
 def test_yes_and_no(key, value):
     """Plus is yes, minus is no, the space bar turns a fact over; shifted or not."""
     assert desk().press("tab", "down", key) == [SetFact("lamp_lit", value, "operator")]
+
+
+def test_space_is_the_opposite_of_what_the_board_shows():
+    """Whoever set the fact, and however often the key is pressed before the station answers."""
+    trial = desk(*on_air(), FactChanged(at(9), "lamp_lit", True, "room"))
+    assert trial.press("tab", "down", " ", " ") == [SetFact("lamp_lit", False)] * 2
+    trial.board.apply(FactChanged(at(10), "lamp_lit", False, "operator"))
+    assert trial.press(" ") == [SetFact("lamp_lit", True)]
 
 
 @pytest.mark.parametrize(("key", "value"), [("+", 1), ("-", -1)])
@@ -343,4 +417,4 @@ def test_no_jump_while_the_keys_work_on_the_facts(key):
     """In the facts a jump key sends nothing, and says where the keys are."""
     trial = desk()
     assert trial.press("tab", key) == []
-    assert trial.hand.remark == "The keys work on the facts. Tab goes to the segments."
+    assert trial.hand.remark == "The keys work on the facts. Tab goes back to the segments."

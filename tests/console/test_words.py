@@ -14,7 +14,7 @@ from broadcaster.story.events import (
     Stalled,
     TimetableDropped,
 )
-from tests.console.scene import at
+from tests.console.scene import aired, at, started
 
 
 @pytest.mark.parametrize(
@@ -33,3 +33,9 @@ def test_each_event_of_a_sessions_pace_is_said(event, sentence):
     """One sentence, the same on the screen and for a pipe, at its own moment."""
     assert log_words(event) == (at(65), Weight.STORY, sentence)
     assert line_of(event) == f"    1:05  {sentence}"
+
+
+def test_a_cut_clue_is_named_in_the_lines():
+    """Which clue a jump cut can be read without a screen."""
+    cut = aired(started(0, 10, "2714", item="groups", clue="gate code"), cut_s=5)
+    assert line_of(cut) == "    0:05    groups cut [clue: gate code]"

@@ -30,7 +30,7 @@ class ChoicePanel(Panel):
         first = max(0, min((chosen or 0) - room // 2, len(lines) - room))
         last = min(first + room, len(lines))
         if last - first < len(lines):
-            count: Row = ((f"{first + 1} to {last} of {len(lines)} ", palette.panel_quiet),)
+            count: Row = ((f" {first + 1} to {last} of {len(lines)} ", palette.panel_quiet),)
             title = spread(title, count, width, palette.panel)
         worked = title[0][1] is palette.plate_worked
         shown = [

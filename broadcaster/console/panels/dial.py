@@ -16,6 +16,8 @@ STEPS_S = (0.1, 0.2, 0.5, 1, 2, 5, 10, 15, 30, 60, 120, 300, 600, 1800, 3600)
 MARK_COLUMNS = 2
 FIGURE_COLUMNS = 8
 """The least columns between two marks, and between two figures."""
+UNIT_COLUMNS = 60
+"""From this width on the scale says what it measures."""
 TALL = 6
 """From this height on, callsign and clock are in large lettering."""
 SIGNS = {Phase.ON_AIR: "● ON AIR", Phase.STAND_BY: "○ STAND BY", Phase.OFF_AIR: "× OFF AIR"}
@@ -126,6 +128,9 @@ def engraved(length_s: float, columns: int) -> tuple[str, str]:
     fine = next((s for s in STEPS_S if s >= MARK_COLUMNS * per_column), STEPS_S[-1])
     coarse = next((s for s in STEPS_S if s >= FIGURE_COLUMNS * per_column), STEPS_S[-1])
     marks, figures = [" "] * columns, " " * columns
+    unit = " s" if length_s < 60 else ""
+    if columns >= UNIT_COLUMNS:
+        unit += " of this item"
     for number in range(int(length_s / fine) + 1):
         marks[min(columns - 1, round(number * fine / per_column))] = "╷"
     for number in range(int(length_s / coarse) + 1):
@@ -133,7 +138,6 @@ def engraved(length_s: float, columns: int) -> tuple[str, str]:
         seconds = number * coarse
         figure = f"{seconds:g}" if seconds < 60 else session_clock(seconds)
         marks[place] = "│"
-        if place + len(figure) <= columns:
+        if place + len(figure) <= columns - len(unit):
             figures = figures[:place] + figure + figures[place + len(figure) :]
-    unit = " s" if length_s < 60 else ""
     return "".join(marks), figures[: columns - len(unit)] + unit

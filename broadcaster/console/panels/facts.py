@@ -14,6 +14,7 @@ from broadcaster.story.cue import fact_said
 
 NAME_COLUMNS = 18
 VALUE_COLUMNS = 5
+TO_FACTS = (("Tab", "to set facts"),)
 
 
 class Facts(ChoicePanel):
@@ -30,7 +31,8 @@ class Facts(ChoicePanel):
 
     def stamp(self, scene: Scene) -> Hashable:
         """The facts and the choice."""
-        return scene.view.facts, scene.hand.fact, scene.hand.works
+        view, hand = scene.view, scene.hand
+        return view.facts, view.facts_of_last_session, hand.fact, hand.works
 
     def rows(self, scene: Scene) -> list[Row]:
         """A line for each fact."""
@@ -39,11 +41,23 @@ class Facts(ChoicePanel):
         title = plate("FACTS", worked, palette)
         if not view.facts:
             return [title, ((" The script has none.", palette.panel_quiet),)]
+        if view.facts_of_last_session:
+            title += ((" of the last session", palette.panel),)
         names = min(NAME_COLUMNS, max(len(fact.name) for fact in view.facts) + 1)
         lines = [_line(fact, names, palette) for fact in view.facts]
-        keys = (("+", "yes, more"), ("-", "no, less")) if worked else (("Tab", "to set facts"),)
-        chosen = hand.fact if worked else None
+        chosen = min(hand.fact, len(lines) - 1) if worked else None
+        keys = TO_FACTS if chosen is None else _keys(view.facts[chosen])
         return self.framed(title, lines, chosen, key_row(keys, palette), palette)
+
+
+def _keys(fact: FactView) -> tuple[tuple[str, str], ...]:
+    """The keys that change a fact, and the way back."""
+    back = ("Tab", "back")
+    if isinstance(fact.value, bool):
+        return ("Space", "turn"), ("+ -", "yes, no"), back
+    if isinstance(fact.value, str):
+        return ("Space + -", "another name"), back
+    return ("+ -", "more, less"), back
 
 
 def _line(fact: FactView, names: int, palette: Palette) -> Line:

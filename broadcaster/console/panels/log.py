@@ -12,6 +12,7 @@ SIGNS = {
     Weight.CUT: "/",
     Weight.STORY: "·",
     Weight.NOTE: "·",
+    Weight.REFUSED: "!",
     Weight.TROUBLE: "!",
 }
 
@@ -40,7 +41,7 @@ def _row(line: LogLine, palette: Palette) -> Row:
 
 def _ink(weight: Weight, palette: Palette) -> Ink:
     match weight:
-        case Weight.TROUBLE:
+        case Weight.TROUBLE | Weight.REFUSED:
             return palette.log_trouble
         case Weight.CUT:
             return palette.log_cut

@@ -12,7 +12,7 @@ FLOOR_DB = -48.0
 """The left end of the level bar; the right end is full scale."""
 LOST_S = 2.0
 """From here on the screen says that the output gives no word."""
-LEAST_BAR, MOST_BAR = 8, 60
+LEAST_BAR, MOST_BAR = 4, 60
 
 
 class Output(Panel):
@@ -46,13 +46,13 @@ def _strip(output: OutputView | None, palette: Palette, width: int) -> Row:
     playing = (
         (", playing", palette.panel) if output.playing else (" ! STOPPED", palette.panel_on_air)
     )
-    gaps = f" gaps {output.underruns}  "
+    underruns = f" underruns {output.underruns} "
     state: Row = (
         ("  buffer ", palette.panel_quiet),
         (f"{output.buffered_s:.2f} s ", palette.panel),
-        (gaps, palette.panel_on_air if output.underruns else palette.panel),
+        (underruns, palette.panel_on_air if output.underruns else palette.panel),
     )
-    level: Row = (("  level ", palette.panel_quiet),)
+    level: Row = ((" level ", palette.panel_quiet),)
     peak = f" {level_words(output.peak_dbfs):>6} peak"
     left: Row = (*name, (f" {fit(output.name, 18)}", palette.panel), playing)
     taken = width_of(left) + width_of(level) + len(peak) + width_of(state)
