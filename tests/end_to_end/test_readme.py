@@ -10,9 +10,11 @@ from xml.etree import ElementTree
 
 import pytest
 
-from broadcaster.cli import _parser
+from broadcaster.cli import RUNS, main
+from broadcaster.command_line import parser
 from broadcaster.errors import ScriptError, StationError, UsageError
 from broadcaster.script.condition_tree import CLOCKS, COUNTS
+from broadcaster.script.events_file import EventEntry, read_events
 from broadcaster.script.loading import examine
 from broadcaster.script.programme import ITEM_KINDS, Item
 from broadcaster.story.events import Coming, ItemAired, ItemStarted, OutEvent, OutputState
@@ -25,6 +27,9 @@ COMMANDS = sorted(
     | set(re.findall(r"`broadcaster (\w[^`]*)`", README))
 )
 COMMON = set(Item.model_fields)
+SCRIPT, EVENTS = re.findall(r"```yaml\n(.*?)```", README, re.DOTALL)
+LIVE = ("air", "outputs")
+"""Commands that need a sound device or real time."""
 
 
 def table(first_cell: str) -> dict[str, list[str]]:
@@ -39,14 +44,72 @@ def table(first_cell: str) -> dict[str, list[str]]:
     return rows
 
 
-def test_the_script_has_no_fault(tmp_path: Path) -> None:
-    """The example can be put on air as it stands, and no advice is due."""
-    (script,) = re.findall(r"```yaml\n(.*?)```", README, re.DOTALL)
-    path = tmp_path / "night-watch.yaml"
-    path.write_text(script, encoding="utf-8")
+@pytest.fixture
+def show(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """The README's script and events file in a folder of their own, where commands are typed."""
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    (tmp_path / "night-watch.yaml").write_text(SCRIPT, encoding="utf-8")
+    (tmp_path / "team.yaml").write_text(EVENTS, encoding="utf-8")
+    return tmp_path
+
+
+def test_the_script_has_no_fault(show: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The example can be put on air as it stands: all is proved, and no advice is due."""
+    assert main(["check", "night-watch.yaml"]) == 0
+    (summary,) = capsys.readouterr().out.splitlines()
+    assert summary.startswith("night-watch.yaml: no faults in 'Night Watch'")
+
+
+def test_the_events_happen(show: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """The reader takes the events file, and in a rehearsal each of its entries is obeyed."""
+    programme = examine(show / "night-watch.yaml").programme
+    assert programme
+    assert len(read_events(show / "team.yaml", programme)) == len(EVENTS.splitlines())
+    assert main(["rehearse", "night-watch.yaml", "--events", "team.yaml", "--json"]) == 0
+    told = [json.loads(line) for line in capsys.readouterr().out.splitlines()]
+    kinds = [record["event"] for record in told]
+    assert {"held", "resumed", "stalled", "milestone met", "session ended"} <= set(kinds)
+    assert {"refused", "trouble"}.isdisjoint(kinds)
+    whys = [record["why"] for record in told if record["event"] == "hint given"]
+    assert whys == ["stalled", "the operator"]
+    parts = {record["part"] for record in told if record["event"] == "item aired"}
+    assert all(f"`{part}`" in README for part in parts | {"timetable"})
+    assert {"running order", "hint", "announcement"} <= parts
+
+
+def test_what_an_event_can_be() -> None:
+    """Every key of an entry in an events file is told of."""
+    assert all(f"`{name}`" in README for name in EventEntry.model_fields)
+
+
+def test_shared_parts_can_be_included(show: Path) -> None:
+    """The line for `include` brings in what stands in the file beside the script."""
+    (line,) = set(re.findall(r"`(include: [^`]+)`", " ".join(README.split())))
+    segments, timetable = SCRIPT.index("  adrift:"), SCRIPT.index("timetable:")
+    shared = "segments:\n" + SCRIPT[segments:timetable]
+    (show / "shared.yaml").write_text(shared, encoding="utf-8")
+    path = show / "night-watch.yaml"
+    path.write_text(f"{line}\n{SCRIPT[:segments]}{SCRIPT[timetable:]}", encoding="utf-8")
     examination = examine(path)
     assert (examination.faults, examination.advice) == ((), ())
-    assert {item.kind for s in examination.programme.segments.values() for item in s.play} > {"say"}
+
+
+def test_the_trap(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    """The way into a trap is told as it is shown."""
+    monkeypatch.chdir(TOP / "tests" / "rehearsal")
+    assert main(["check", "the-trap.yaml"]) == 1
+    trap = next(line for line in capsys.readouterr().out.splitlines() if "get stuck" in line)
+    assert trap in " ".join(README.split())
+
+
+@pytest.mark.parametrize("command", [c for c in COMMANDS if c.split()[0] not in LIVE])
+def test_a_command_does_its_work(command: str, show: Path) -> None:
+    """What is typed as it stands here ends well; some teams stand for a thousand."""
+    words = shlex.split(command.replace("--teams 1000", "--teams 3"))
+    assert main(words) == 0
+    named = [word for word in words if word.endswith((".svg", ".wav"))]
+    assert all((show / name).stat().st_size for name in named)
 
 
 @pytest.mark.parametrize("command", COMMANDS)
@@ -54,7 +117,7 @@ def test_a_command_can_be_typed(command: str, capsys: pytest.CaptureFixture[str]
     """Commands and options are those of the program."""
     code: object = 0
     try:
-        _parser().parse_args(shlex.split(command))
+        parser(RUNS).parse_args(shlex.split(command))
     except SystemExit as end:  # as --help does
         code = end.code
     assert code == 0, capsys.readouterr().err
@@ -62,9 +125,7 @@ def test_a_command_can_be_typed(command: str, capsys: pytest.CaptureFixture[str]
 
 def test_every_command_is_told_of() -> None:
     """There is no command that the README keeps to itself."""
-    told = {command.split()[0] for command in COMMANDS}
-    for command in ("check", "render", "air", "voices", "sounds", "outputs"):
-        assert command in told
+    assert {command.split()[0] for command in COMMANDS} == set(RUNS)
 
 
 def test_two_commands_set_everything_up() -> None:
