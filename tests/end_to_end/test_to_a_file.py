@@ -81,6 +81,17 @@ def test_two_runs_are_the_same_bits(two_runs: list[Aired]) -> None:
     assert one.items == other.items
 
 
+def test_a_rehearsal_is_the_same_bits(two_runs: list[Aired], tmp_path: Path) -> None:
+    """What is rehearsed in seconds is, sample for sample, what goes out in a minute."""
+    wav = tmp_path / "rehearsed.wav"
+    outcome = Home(tmp_path).run(
+        "rehearse", DEMO, "--for", f"{SECONDS}s", "--seed", 7, "--audio", wav
+    )
+    assert outcome.code == 0, outcome.errors
+    with wave.open(str(wav)) as file:
+        assert file.readframes(file.getnframes()) == two_runs[0].pcm
+
+
 def test_the_sound_is_there(two_runs: list[Aired]) -> None:
     """Both channels carry the same signal, it is loud enough, and no stretch of it is silent."""
     import numpy as np

@@ -1,7 +1,6 @@
 """Played into a real sound server: what is recorded from its monitor is what was sent."""
 
 import os
-import signal
 import subprocess
 import sys
 import threading
@@ -14,6 +13,7 @@ import numpy as np
 import pytest
 
 from broadcaster.units import RATE
+from tests.end_to_end.processes import stations_of
 from tests.end_to_end.run import DEMO, Home, Outcome
 from tests.end_to_end.sound_server import SINK_TITLE, SoundServer, frames_in_one_piece
 from tests.services import needs
@@ -27,10 +27,10 @@ AIR = ("air", DEMO, "--start", "--for", f"{SECONDS}s", "--seed", 7)
 
 @pytest.fixture(scope="module")
 def sent(tmp_path_factory: pytest.TempPathFactory) -> bytes:
-    """What goes out, frame by frame: the same broadcast to a file."""
+    """What goes out, frame by frame: the same broadcast, rehearsed."""
     home = Home(tmp_path_factory.mktemp("sent"))
     wav = home.folder / "sent.wav"
-    outcome = home.run(*AIR, "--output", f"file:{wav}", "--no-console", timeout_s=SECONDS + 60)
+    outcome = home.run("rehearse", DEMO, "--for", f"{SECONDS}s", "--seed", 7, "--audio", wav)
     assert outcome.code == 0, outcome.errors
     with wave.open(str(wav)) as file:
         return file.readframes(file.getnframes())
@@ -103,10 +103,10 @@ def test_the_broadcast_outlives_its_desk(
     with sound_server.recording() as recording:
         process = start_with_console(home, sound_server)
         time.sleep(20)
-        process.send_signal(signal.SIGKILL)
+        process.kill()
         process.wait()
-        killed_at = len(recording.pcm)
-        wait_until(lambda: len(recording.pcm) > killed_at + 4 * RATE * (SECONDS - 18))
+        assert stations_of(home), "the station died with its desk"
+        wait_until(lambda: not stations_of(home))  # it closes by itself when its time is over
     assert frames_in_one_piece(recording.pcm, sent) >= WANTED
 
 
