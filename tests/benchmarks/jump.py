@@ -33,7 +33,7 @@ from broadcaster.story.events import (
     StartSession,
     Trouble,
 )
-from broadcaster.units import RATE, seconds_from_frames
+from broadcaster.units import RATE
 from broadcaster.voice.cache import SpeechCache
 from broadcaster.voice.speaker import Speaker
 from tests.benchmarks.figures import figure, heading
@@ -48,6 +48,8 @@ PAUSES_S = (0.7, 1.1)
 SEED = 1
 WARM_UP_S = 4.0
 RECORDER_MS = 10
+BEFORE, AFTER = 2048, 256
+"""Frames around the first changed one that must have arrived as they were sent."""
 
 
 @dataclass(frozen=True)
@@ -107,9 +109,11 @@ def main() -> None:
         sent = _session(programme, home)
         recorder.stop()
         delays_ms = _delays_ms(programme, home, sent, recorder)
+    figure("jumps that could be followed in the recording", f"{len(delays_ms)} of {len(sent)}")
+    if not delays_ms:
+        return
     median, late, latest = np.percentile(delays_ms, (50, 99, 100))
     gaps_ms = 1000 * np.diff([moment_s for _, moment_s in recorder.arrivals])
-    figure("jumps that could be followed", f"{len(delays_ms)}")
     figure("delay, median", f"{median:.0f} ms")
     figure("delay, 99th percentile", f"{late:.0f} ms", "under 300 ms")
     figure("delay, longest", f"{latest:.0f} ms")
@@ -157,19 +161,21 @@ def _session(programme: Programme, home: Home) -> list[Sent]:
 def _delays_ms(
     programme: Programme, home: Home, sent: Sequence[Sent], recorder: Recorder
 ) -> list[float]:
-    """The delay of each jump that lies in what arrived as it was sent, up to the first flaw."""
+    """The delay of each jump whose first change, and what was before it, arrived as it was sent."""
     items = _Kept(programme, Speaker(SpeechCache(home.folder / "speech")))
     whole = _rendered(programme, items, sent, sent[-1].frame + RATE // 2)
-    begin, arrived = _arrived(bytes(recorder.pcm), whole)
+    recorded = bytes(recorder.pcm)
     delays_ms = []
+    place = 0
     for count, jump in enumerate(sent):
         without = _rendered(programme, items, sent[:count], jump.frame + RATE // 4)
         changed = _first_difference(whole, without)
-        if changed < arrived:
-            moment_s = recorder.arrived_s(begin + changed)
+        around = whole[(changed - BEFORE) * FRAME_BYTES : (changed + AFTER) * FRAME_BYTES]
+        found = recorded.find(around, place)
+        if found >= 0:
+            place = found
+            moment_s = recorder.arrived_s(found // FRAME_BYTES + BEFORE)
             delays_ms.append(1000 * (moment_s - jump.moment_s))
-    if arrived < len(whole) // FRAME_BYTES:
-        print(f"  the recording has a flaw after {seconds_from_frames(arrived):.1f} s")
     return delays_ms
 
 
@@ -194,17 +200,6 @@ def _rendered(programme: Programme, items: _Kept, jumps: Sequence[Sent], frames:
     for sent in jumps:
         broadcast.receive(sent.jump, sent.frame)
     return pcm_from_samples(broadcast.render(frames))
-
-
-def _arrived(recorded: bytes, whole: bytes) -> tuple[int, int]:
-    """Where in the recording frame 0 lies, or would; up to which frame it is as it was sent."""
-    for first in range(0, 2 * RATE, RATE // 50):
-        place = recorded.find(whole[first * FRAME_BYTES : (first + 256) * FRAME_BYTES])
-        if place >= 0 and place % FRAME_BYTES == 0:
-            begin = place // FRAME_BYTES - first
-            same = _first_difference(whole[first * FRAME_BYTES :], recorded[place:])
-            return begin, first + same
-    raise RuntimeError("the recording holds nothing of the broadcast")
 
 
 def _first_difference(one: bytes, other: bytes) -> int:
