@@ -40,7 +40,7 @@ from tests.benchmarks.figures import figure, heading
 from tests.benchmarks.on_air import a_home
 from tests.end_to_end.run import DEMO, Home
 from tests.end_to_end.sound_server import SINK, SINK_TITLE, SoundServer
-from tests.rehearsal.make import ItemsMadeHere
+from tests.rehearsal.items import ItemsMadeHere
 
 JUMPS = 120
 BETWEEN = ("the gate", "watch")

@@ -23,26 +23,28 @@ from tests.benchmarks.figures import figure, heading, spread
 from tests.end_to_end.run import DEMO
 from tests.rehearsal.items import ItemsMadeHere
 
-SEGMENT = "home"
 SOUND = "shortwave 1960"
 RUNS = 9
 
 
 def main() -> None:
     """Print the figures."""
-    heading(f"Rendering {SEGMENT!r} of the demo through {SOUND!r}, speech cached")
     script = load_programme(str(DEMO))
     programme = script.model_copy(update={"period": shipped_sounds()[SOUND]})
     with tempfile.TemporaryDirectory() as folder:
         items = ItemsMadeHere(programme, Speaker(SpeechCache(Path(folder))))
-        dry = _dry(programme, items)  # fills the cache
-        _measure(programme, items, dry)
+        rounds = {name: _dry(programme, name, items) for name in programme.segments}
+        longest = max(rounds, key=lambda name: len(rounds[name]))
+        heading(f"Rendering the demo's {longest!r} through {SOUND!r}, speech cached")
+        _measure(programme, longest, items, rounds[longest])
 
 
-def _measure(programme: Programme, items: ItemsMadeHere, dry: Samples) -> None:
+def _measure(programme: Programme, segment: str, items: ItemsMadeHere, dry: Samples) -> None:
     length_s = seconds_from_frames(len(dry))
-    whole = [_taken(lambda: looped(_dry(programme, items), programme, 1)) for _ in range(RUNS)]
-    making = [_taken(lambda: _dry(programme, items)) for _ in range(RUNS)]
+    whole = [
+        _taken(lambda: looped(_dry(programme, segment, items), programme, 1)) for _ in range(RUNS)
+    ]
+    making = [_taken(lambda: _dry(programme, segment, items)) for _ in range(RUNS)]
     copying = [_taken(lambda: _copied(dry)) for _ in range(RUNS)]
     cpu_s, wall_s, items_s, copy_s = (
         np.median([run[clock] for run in runs])
@@ -56,8 +58,8 @@ def _measure(programme: Programme, items: ItemsMadeHere, dry: Samples) -> None:
     figure("processor time", spread([run[0] * 1000 for run in whole], ".0f", "ms"))
 
 
-def _dry(programme: Programme, items: ItemsMadeHere) -> Samples:
-    return dry_round(round_of(programme, SEGMENT), items, lambda _done, _total: None)
+def _dry(programme: Programme, segment: str, items: ItemsMadeHere) -> Samples:
+    return dry_round(round_of(programme, segment), items, lambda _done, _total: None)
 
 
 def _copied(samples: Samples) -> None:
