@@ -19,6 +19,8 @@ EVENTS = """
   jump: the gate
 - at: 24 s
   hint: next
+- at: 25 s
+  resume: yes
 - at: 26 s
   jump: stand easy
   timing: now
@@ -58,7 +60,7 @@ def test_everything_else_is_the_same_too(rehearsed_and_aired: tuple[Outcome, Out
 
 def story_of(outcome: Outcome) -> list[dict[str, Any]]:
     """The records, without those that tell of the output and of the time of day."""
-    about_the_output = ("station opened", "station closed")
+    about_the_output = ("station opened", "output started", "station closed")
     return [record for record in outcome.records if record["event"] not in about_the_output]
 
 
