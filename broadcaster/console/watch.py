@@ -6,14 +6,14 @@ What they need is loaded when they are called, which is when the station is on i
 from typing import TYPE_CHECKING
 
 from broadcaster.clock import Clock
-from broadcaster.desk.airing import Airing
 from broadcaster.desk.session import Watch
 
 if TYPE_CHECKING:
+    from broadcaster.desk.airing import Airing
     from broadcaster.script.programme import Programme
 
 
-def watch_on_screen(programme: "Programme", airing: Airing, clock: Clock) -> None:
+def watch_on_screen(programme: "Programme", airing: "Airing", clock: Clock) -> None:
     """Show the console until the operator leaves it or the station has closed."""
     from broadcaster.console.app import run_console
 
@@ -23,7 +23,7 @@ def watch_on_screen(programme: "Programme", airing: Airing, clock: Clock) -> Non
 def watch_in_lines(*, as_json: bool) -> Watch:
     """Whoever shows each event in a line, until the station has closed."""
 
-    def watch(programme: "Programme", airing: Airing, clock: Clock) -> None:
+    def watch(programme: "Programme", airing: "Airing", clock: Clock) -> None:
         from broadcaster.console.lines import lines, show_as_json, show_as_line
 
         lines(show_as_json if as_json else show_as_line)(programme, airing, clock)

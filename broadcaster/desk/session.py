@@ -14,14 +14,14 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from broadcaster.air.orders import Orders, safe_name
 from broadcaster.clock import Clock, SystemClock
-from broadcaster.desk.agenda import Agenda, agenda_of
-from broadcaster.desk.airing import Airing
 from broadcaster.desk.link import StationLink
 from broadcaster.desk.places import cache_folder, log_file, remember_log, remembered_log
 from broadcaster.errors import StationError, UsageError
 from broadcaster.record.asrun import AsRunLog
 
 if TYPE_CHECKING:
+    from broadcaster.desk.agenda import Agenda
+    from broadcaster.desk.airing import Airing
     from broadcaster.script.programme import Programme
 
 Watch: TypeAlias = "Callable[[Programme, Airing, Clock], None]"
@@ -54,8 +54,10 @@ def put_on_air(wishes: Wishes, watch: Watch) -> Path:
     link = StationLink(meeting_name)
     attached = link.attach()
     if not attached:
-        link.start()  # it gets ready while the script is read
+        link.start()  # it gets ready while the rest is loaded and the script is read
     try:
+        from broadcaster.desk.airing import Airing
+
         orders = _orders(wishes)
         name = safe_name(orders.programme.station.callsign)
         path = log_file(wishes.log, name, clock.wall())
@@ -98,7 +100,9 @@ def _orders(wishes: Wishes) -> Orders:
     )
 
 
-def _agenda(wishes: Wishes, programme: "Programme") -> Agenda:
+def _agenda(wishes: Wishes, programme: "Programme") -> "Agenda":
+    from broadcaster.desk.agenda import agenda_of
+
     if wishes.start:
         return agenda_of(wishes.events, programme)
     if wishes.events:
