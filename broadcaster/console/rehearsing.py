@@ -1,6 +1,7 @@
 """The command `rehearse`: a session on the virtual clock, told, logged, drawn, and heard."""
 
 import sys
+from collections.abc import Iterator
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
@@ -14,6 +15,7 @@ from broadcaster.rehearsal.course import Course
 from broadcaster.rehearsal.lengths import Lengths
 from broadcaster.rehearsal.session import Rehearsal, Rehearsed
 from broadcaster.script.programme import Programme
+from broadcaster.story.events import SessionEnded
 from broadcaster.units import frames_from_seconds
 
 
@@ -49,6 +51,18 @@ def rehearse(wishes: Wishes) -> None:
         rehearsed = _record(rehearsal, wishes, rehearsed.frames)
     _write_files(wishes, rehearsed)
     _show(wishes, rehearsed)
+    for sentence in _left_open(wishes, rehearsal, rehearsed):
+        _say(sentence)
+
+
+def _left_open(wishes: Wishes, rehearsal: Rehearsal, rehearsed: Rehearsed) -> Iterator[str]:
+    """What the rehearsal did not come to, in sentences."""
+    ended = any(isinstance(event, SessionEnded) for event in rehearsed.events)
+    if wishes.length_s is None and not ended:
+        yield "The planned time is up, and no ending was reached; `--for` rehearses longer."
+    unused = sum(frame >= rehearsed.frames for frame, _ in rehearsal.agenda)
+    if unused:
+        yield f"Of the events file {unused} came after the end, and nothing came of it."
 
 
 def open_lengths(programme: Programme, cache: str | None, bar: Bar) -> Lengths:

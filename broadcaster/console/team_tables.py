@@ -19,7 +19,7 @@ def show_teams(report: TeamReport) -> None:
     console = Console(highlight=False)
     console.print(
         f"{report.programme}: {report.teams} random teams, seed {report.seed}. "
-        f"{_percent(report.finished)} met every milestone in time, "
+        f"{_percent(report.finished)} met every milestone before the session was over, "
         f"the story came to its end for {_percent(report.ended)}. Single times are medians."
     )
     console.print(_hints(report), "", sep="\n")
