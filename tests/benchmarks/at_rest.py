@@ -8,6 +8,9 @@ import os
 import time
 from pathlib import Path
 
+import numpy as np
+
+from broadcaster.air.preparing import SHELF_FRAMES
 from tests.benchmarks.figures import figure, heading
 from tests.benchmarks.on_air import a_home, airing
 from tests.end_to_end.processes import stations_of
@@ -52,6 +55,8 @@ def _print_memory(processes: dict[str, int]) -> None:
     for kind, aim in (("Pss", "under 250 MB"), ("Rss", "")):
         whole = sum(_memory(process, kind) for process in processes.values())
         figure(f"memory of all processes ({kind.upper()})", f"{whole / _MIB:.0f} MB", aim)
+    shelf = SHELF_FRAMES * np.dtype(np.float32).itemsize
+    figure("of that, ready items, which grow to at most", f"{shelf / _MIB:.0f} MB")
     for name, process in processes.items():
         figure(f"of that, {name} (PSS)", f"{_memory(process, 'Pss') / _MIB:.0f} MB")
 
