@@ -14,7 +14,7 @@ from broadcaster.errors import BroadcasterError
 from broadcaster.story.events import OutEvent, Trouble
 
 LOST_S = 1.0
-"""A device that asked for nothing for so long is lost: twenty periods."""
+"""A device that asked for nothing for so long is lost: ten periods."""
 
 
 class OutputKeeper:

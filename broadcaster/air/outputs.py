@@ -21,12 +21,9 @@ from broadcaster.errors import StationError, UsageError
 from broadcaster.quiet import quiet_libraries
 from broadcaster.units import RATE, frames_from_seconds, seconds_from_frames
 
-PERIOD_S = 0.05
-"""How often an output asks for frames. Measured: 50 ms with a ring of 8,192 frames left no gap
-while three busy processes held both cores; 20 ms left gaps."""
-
-
-DEVICE_PERIOD_S = 0.1
+PERIOD_S = 0.1
+"""How often an output asks for frames. Measured: with 50 ms a sound server had gaps while three
+busy processes held both cores, with 100 ms none; and longer stretches cost the station less."""
 
 
 class Output(Protocol):
@@ -171,7 +168,7 @@ class DeviceOutput:
 
     def heard(self, ring: Ring) -> int:
         """A period is on its way to the loudspeaker (common practice, no source)."""
-        return max(0, ring.taken - frames_from_seconds(DEVICE_PERIOD_S))
+        return max(0, ring.taken - frames_from_seconds(PERIOD_S))
 
     def close(self) -> None:
         """Stop and let the device go."""
@@ -183,7 +180,7 @@ class DeviceOutput:
                 output_format=miniaudio.SampleFormat.SIGNED16,
                 nchannels=CHANNELS,
                 sample_rate=RATE,
-                buffersize_msec=round(DEVICE_PERIOD_S * 1000),
+                buffersize_msec=round(PERIOD_S * 1000),
                 device_id=self._device.id,
                 backends=[self._device.backend],
                 app_name="broadcaster",

@@ -98,6 +98,7 @@ def rows_of(scale: int = 1) -> int:
     return ROWS * scale
 
 
+@lru_cache(maxsize=64)
 def set_large(text: str, scale: int = 1) -> tuple[str, ...]:
     """The text in rows of half blocks. Raises KeyError for what can_be_set() refuses."""
     letters = [_dots(letter) for letter in text]

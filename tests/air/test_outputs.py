@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from broadcaster.air import outputs
-from broadcaster.air.outputs import FileOutput, SilentOutput, open_output
+from broadcaster.air.outputs import PERIOD_S, FileOutput, SilentOutput, open_output
 from broadcaster.air.ring import Ring
 from broadcaster.clock import SystemClock
 from broadcaster.errors import StationError, UsageError
@@ -89,7 +89,7 @@ def test_the_silent_output_keeps_the_clocks_pace() -> None:
     output.start(ring, b"")
     time.sleep(0.04)
     output.close()
-    assert ring.taken / RATE <= clock.seconds() - began + 0.05
+    assert ring.taken / RATE <= clock.seconds() - began + PERIOD_S
     assert ring.taken / RATE >= 0.5
 
 
