@@ -1,4 +1,4 @@
-"""All benchmarks, one after the other: `python -m tests.benchmarks`. They take some six minutes.
+"""All benchmarks, one after the other: `python -m tests.benchmarks`. They take ten minutes.
 
 Figures of time and memory are of this machine, and of what else it does; the aims stand beside
 them. What needs a sound server is left out, with a word, where there is none.
