@@ -5,8 +5,8 @@ time constant t (Rec. ITU-R BS.450, 1: 50 or 75 microseconds). A bilinear transf
 3 dB off at 15 kHz. Here the magnitude itself is fitted: with the pole at exp(-1 / (t rate)), where
 the analogue one falls, what is left of |H|^2 is a smooth, even function of frequency, to which two
 cosines fit by linear least squares; the half of their zeros that lies within the unit circle makes
-the filter, and so its inverse is stable, too. To 15 kHz it errs by 0.014 dB at 48 kHz, and by 0.06 dB
-to 0.4 times a lower rate; one filter undoes the other exactly.
+the filter, and so its inverse is stable, too. To 15 kHz it errs by 0.014 dB at 48 kHz, to 0.4 times
+a lower rate by 0.06 dB; one filter undoes the other exactly.
 """
 
 import math
