@@ -16,9 +16,9 @@ Samples: TypeAlias = NDArray[np.float32]
 """Mono sound: shape (frames,), float32, full scale +-1.0, RATE frames a second."""
 
 
-def frames_from_seconds(seconds: float) -> int:
-    """The nearest whole number of frames."""
-    return round(seconds * RATE)
+def frames_from_seconds(seconds: float, rate: float = RATE) -> int:
+    """The nearest whole number of frames of a stream of `rate` frames a second."""
+    return round(seconds * rate)
 
 
 def seconds_from_frames(frames: int) -> float:
@@ -34,6 +34,19 @@ def gain_from_db(level_db: float) -> float:
 def db_from_gain(gain: float) -> float:
     """Level in decibels of an amplitude factor; silence is -inf."""
     return float(20.0 * np.log10(gain)) if gain > 0 else float("-inf")
+
+
+def power_from_db(level_db: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Power factors of levels in decibels, any shape: 10 dB is ten times."""
+    power: NDArray[np.float64] = 10.0 ** (level_db / 10.0)
+    return power
+
+
+def db_from_power(power: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Levels in decibels of power factors, any shape; no power is -inf."""
+    with np.errstate(divide="ignore"):
+        level_db: NDArray[np.float64] = 10.0 * np.log10(power)
+    return level_db
 
 
 def silence(frames: int) -> Samples:
