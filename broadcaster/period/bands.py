@@ -3,9 +3,9 @@
 import numpy as np
 from scipy.signal import butter, sosfilt
 
-from broadcaster.units import RATE, Samples
+from broadcaster.units import Samples, frames_from_seconds
 
-_SETTLED_FRAMES = RATE
+_SETTLED_S = 1.0
 
 
 class BandLimit:
@@ -16,11 +16,11 @@ class BandLimit:
 
     latency = 0
 
-    def __init__(self, low_hz: float, high_hz: float, slope_db: float) -> None:
+    def __init__(self, low_hz: float, high_hz: float, slope_db: float, rate: float) -> None:
         """`slope_db`: fall beyond each edge, in dB an octave, 6 for each order."""
         order = round(slope_db / 6.0)
-        sections = butter(order, (low_hz, high_hz), "bandpass", fs=RATE, output="sos")
-        impulse = np.zeros(_SETTLED_FRAMES)
+        sections = butter(order, (low_hz, high_hz), "bandpass", fs=rate, output="sos")
+        impulse = np.zeros(frames_from_seconds(_SETTLED_S, rate))
         impulse[0] = 1.0
         self.noise_rms = float(np.sqrt(np.square(sosfilt(sections, impulse)).sum()))
         self._sections = sections.astype(np.float32)

@@ -7,29 +7,37 @@ import numpy as np
 
 from broadcaster.period.bands import BandLimit
 from broadcaster.period.chance import Chance
-from broadcaster.units import RATE, Samples, frames_from_seconds, gain_from_db, silence
+from broadcaster.period.conditions import Conditions, Follower
+from broadcaster.units import Samples, frames_from_seconds, gain_from_db, silence
 
 _PIECE = 8192
 """Frames of a bed that are made at once, at least: small blocks then cost little."""
 
 
-class _Bed:
+class Bed:
     """A sound made ahead in pieces and added to the blocks as they come."""
 
-    def __init__(self, make: Callable[[int, int], Samples]) -> None:
-        """`make(frame, frames)`: the next frames; must not depend on how they are cut."""
+    def __init__(self, make: Callable[[int, int], Samples], gain: Follower | None = None) -> None:
+        """`make(frame, frames)`: the next frames; must not depend on how they are cut.
+
+        `gain`: what the bed's level follows, if it follows anything.
+        """
         self._make = make
+        self._gain = gain
         self._ahead = silence(0)
 
     def add_to(self, block: Samples, frame: int) -> None:
-        ready = min(len(block), len(self._ahead))
-        block[:ready] += self._ahead[:ready]
-        self._ahead = self._ahead[ready:]
-        rest = len(block) - ready
-        if rest:
-            piece = self._make(frame + ready, max(rest, _PIECE))
-            block[ready:] += piece[:rest]
-            self._ahead = piece[rest:]
+        """Lay the bed under a block, shape (frames,), that begins at `frame`, in place."""
+        bed = self._next(frame, len(block))
+        block += bed if self._gain is None else bed * self._gain.read(frame, len(block))
+
+    def _next(self, frame: int, frames: int) -> Samples:
+        ready = len(self._ahead)
+        if ready < frames:
+            piece = self._make(frame + ready, max(frames - ready, _PIECE))
+            self._ahead = np.concatenate([self._ahead, piece])
+        bed, self._ahead = self._ahead[:frames], self._ahead[frames:]
+        return bed
 
 
 class Hiss:
@@ -38,12 +46,18 @@ class Hiss:
     latency = 0
 
     def __init__(
-        self, level_dbfs: float, band_hz: tuple[float, float], slope_db: float, chance: Chance
+        self,
+        level_dbfs: float,
+        band_hz: tuple[float, float],
+        slope_db: float,
+        rate: float,
+        chance: Chance,
+        conditions: Conditions,
     ) -> None:
-        self._band = BandLimit(*band_hz, slope_db)
+        self._band = BandLimit(*band_hz, slope_db, rate)
         self._gain = np.float32(gain_from_db(level_dbfs) / self._band.noise_rms)
         self._chance = chance
-        self._bed = _Bed(self._noise)
+        self._bed = Bed(self._noise, conditions.beds)
 
     def process(self, block: Samples, frame: int, /) -> Samples:
         """The block over its hiss."""
@@ -64,21 +78,27 @@ class Crackle:
     """
 
     latency = 0
-    _CLICK_FRAMES = frames_from_seconds(0.02)
+    _CLICK_S = 0.02
     _SPREAD_DB = 6.0
 
     def __init__(
-        self, level_dbfs: float, interval_s: float, band_hz: tuple[float, float], chance: Chance
+        self,
+        level_dbfs: float,
+        interval_s: float,
+        band_hz: tuple[float, float],
+        rate: float,
+        chance: Chance,
+        conditions: Conditions,
     ) -> None:
-        pulse = silence(self._CLICK_FRAMES)
+        pulse = silence(frames_from_seconds(self._CLICK_S, rate))
         pulse[0] = 1.0
-        click = BandLimit(*band_hz, 12.0).process(pulse, 0)
+        click = BandLimit(*band_hz, 12.0, rate).process(pulse, 0)
         click *= 0.5 + 0.5 * np.cos(np.linspace(0.0, math.pi, len(click), dtype=np.float32))
         self._click = click / np.abs(click).max()
         self._level_dbfs = level_dbfs
-        self._interval_frames = interval_s * RATE
+        self._interval_frames = interval_s * rate
         self._chance = chance
-        self._bed = _Bed(self._clicks)
+        self._bed = Bed(self._clicks, conditions.beds)
 
     def process(self, block: Samples, frame: int, /) -> Samples:
         """The block under its clicks."""
@@ -113,15 +133,16 @@ class Hum:
         level_dbfs: float,
         mains_hz: float,
         harmonics_db: Sequence[float],
+        rate: float,
         loop: int | None = None,
     ) -> None:
         """`level_dbfs`: RMS of all lines together. `harmonics_db`: twice the mains, three times...
 
         In a loop the mains gives way a little, so that the loop holds whole cycles.
         """
-        cycles, per_frames = mains_hz, RATE
+        cycles, per_frames = mains_hz, rate
         if loop is not None:
-            cycles, per_frames = max(1, round(mains_hz * loop / RATE)), loop
+            cycles, per_frames = max(1, round(mains_hz * loop / rate)), loop
         self._step = np.uint64(round(cycles * 2**64 / per_frames) % 2**64)
         self._loop = loop
         phase = np.arange(2**self._TABLE_BITS) / 2**self._TABLE_BITS
@@ -131,7 +152,7 @@ class Hum:
         )
         cycle *= gain_from_db(level_dbfs) / np.sqrt(np.square(cycle).mean())
         self._cycle = cycle.astype(np.float32)
-        self._bed = _Bed(self._hum)
+        self._bed = Bed(self._hum)
 
     def process(self, block: Samples, frame: int, /) -> Samples:
         """The block over its hum."""

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from broadcaster.period.chance import Chance, Quanta
-from broadcaster.units import RATE, Samples
+from broadcaster.units import Samples
 
 CELL = 16
 """Frames from one point that is worked out to the next; between them the curve is straight."""
@@ -37,6 +37,7 @@ class Curve:
         self,
         chance: Chance,
         bandwidth_hz: float,
+        rate: float,
         shape: Callable[[NDArray[np.float64]], NDArray[np.float64]],
     ) -> None:
         """`bandwidth_hz`: the standard deviation s of its spectrum.
@@ -45,7 +46,7 @@ class Curve:
         to every CELL-th point. In a loop the bandwidth gives way a little, so that the loop holds
         a whole number of control points; a short loop moves as slowly as one that holds twelve.
         """
-        spacing = RATE / (2.0 * math.sqrt(2.0) * math.pi * bandwidth_hz)
+        spacing = rate / (2.0 * math.sqrt(2.0) * math.pi * bandwidth_hz)
         controls = None
         if chance.loop is not None:
             controls = max(len(_LAGS), round(chance.loop / spacing))

@@ -7,7 +7,7 @@ import numpy as np
 
 from broadcaster.period.bands import BandLimit
 from broadcaster.period.chance import Chance
-from broadcaster.units import Samples, frames_from_seconds, gain_from_db
+from broadcaster.units import RATE, Samples, frames_from_seconds, gain_from_db
 
 _BAND_HZ = (300.0, 4000.0)
 _LEVEL_DBFS = -14.0
@@ -30,7 +30,7 @@ class Burst:
         up = np.arange(frames, dtype=np.float64) + 0.5
         edge = np.minimum(up, up[::-1]) / min(_EDGE_FRAMES, max(1, frames // 2))
         presence = 0.5 - 0.5 * np.cos(np.pi * np.minimum(edge, 1.0))
-        band = BandLimit(*_BAND_HZ, 12.0)
+        band = BandLimit(*_BAND_HZ, 12.0, RATE)
         static = band.process(chance.white(start, frames), start)
         static *= (presence * (gain_from_db(_LEVEL_DBFS) / band.noise_rms)).astype(np.float32)
         return cls(start, (1.0 - _DUCKED * presence).astype(np.float32), static)

@@ -8,7 +8,9 @@ from broadcaster.units import Samples
 class Processor(Protocol):
     """One station on the stream's way. It carries its own state and never goes back.
 
-    Any cutting of the same stream into blocks gives the same samples, bit for bit.
+    Any cutting of the same stream into blocks gives the same samples, bit for bit. A processor is
+    made for a stream of `rate` frames a second (Hz), which need not be that between the rooms, and
+    counts in its frames; one that the dials of reception move is given the Conditions.
     """
 
     @property

@@ -5,30 +5,36 @@ from typing import assert_never
 from broadcaster.period.bands import BandLimit
 from broadcaster.period.beds import Crackle, Hiss, Hum
 from broadcaster.period.chance import Chance
+from broadcaster.period.conditions import Conditions
 from broadcaster.period.disturbance import Burst
 from broadcaster.period.fading import Fading
 from broadcaster.period.floor import with_floor
 from broadcaster.period.processor import Processor
 from broadcaster.period.saturation import Saturation
 from broadcaster.script import sounds
-from broadcaster.units import Samples
+from broadcaster.units import RATE, Samples
 
 
-def processor_from(row: sounds.AnyProcessor, chance: Chance) -> Processor:
-    """The processor that a row of a sound's table asks for."""
+def processor_from(
+    row: sounds.AnyProcessor, chance: Chance, rate: int, conditions: Conditions
+) -> Processor:
+    """The processor that a row of a sound's table asks for, for a stream of `rate` Hz.
+
+    `chance` (with its loop) and `conditions` count in that stream's frames.
+    """
     match row:
         case sounds.Band():
-            return BandLimit(*row.band, row.slope)
+            return BandLimit(*row.band, row.slope, rate)
         case sounds.Saturation():
-            return Saturation(row.saturation)
+            return Saturation(row.saturation, conditions)
         case sounds.Fading():
-            return Fading(row.fading, row.rate, chance)
+            return Fading(row.fading, row.rate, rate, chance, conditions)
         case sounds.Hiss():
-            return Hiss(row.hiss, row.band, row.slope, chance)
+            return Hiss(row.hiss, row.band, row.slope, rate, chance, conditions)
         case sounds.Crackle():
-            return Crackle(row.crackle, row.every, row.band, chance)
+            return Crackle(row.crackle, row.every, row.band, rate, chance, conditions)
         case sounds.Hum():
-            return Hum(row.hum, row.mains, row.harmonics, chance.loop)
+            return Hum(row.hum, row.mains, row.harmonics, rate, chance.loop)
         case _:
             assert_never(row)
 
@@ -42,8 +48,9 @@ class Reception:
 
     def __init__(self, sound: sounds.Sound, seed: int, loop: int | None = None) -> None:
         """`loop`: after so many frames all chance comes again, so that a loop file has no seam."""
+        self._conditions = Conditions()
         self._processors = [
-            processor_from(row, Chance(seed, f"{place} {row.kind}", loop))
+            processor_from(row, Chance(seed, f"{place} {row.kind}", loop), RATE, self._conditions)
             for place, row in enumerate(sound.processors)
         ]
         self._static = Chance(seed, "disturbance", loop)

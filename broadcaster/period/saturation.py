@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from broadcaster.period.conditions import Conditions
 from broadcaster.units import Samples, gain_from_db
 
 _END = np.float32(3.0)
@@ -24,18 +25,27 @@ def _bend(driven: Samples) -> Samples:
 
 
 class Saturation:
-    """Soft and without memory: what is soft comes up by nearly the drive, full scale stays."""
+    """Soft and without memory: what is soft comes up by nearly the drive, full scale stays.
+
+    The drive follows the roughness, in decibels.
+    """
 
     latency = 0
 
-    def __init__(self, drive_db: float) -> None:
-        drive = np.float32(gain_from_db(drive_db))
-        self._drive = drive
-        self._level = np.float32(1.0) / _bend(np.array([drive]))[0]
+    def __init__(self, drive_db: float, conditions: Conditions) -> None:
+        def drive(roughness: float, _strength: float) -> float:
+            return gain_from_db(drive_db * roughness)
 
-    def process(self, block: Samples, _frame: int, /) -> Samples:
+        def level(roughness: float, strength: float) -> float:
+            full_scale = np.array([drive(roughness, strength)], np.float32)
+            return 1.0 / float(_bend(full_scale)[0])
+
+        self._drive = conditions.following(drive)
+        self._level = conditions.following(level)
+
+    def process(self, block: Samples, frame: int, /) -> Samples:
         """The block, bent; +-1 in is +-1 out."""
-        block *= self._drive
+        block *= self._drive.read(frame, len(block))
         _bend(block)
-        block *= self._level
+        block *= self._level.read(frame, len(block))
         return block

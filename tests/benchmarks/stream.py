@@ -50,7 +50,7 @@ def main() -> None:
     chance = Chance(1, "noise")
     rows: dict[str, Callable[[], Process]] = {
         "copy": lambda: lambda block, _frame: block.copy(),
-        "one band-pass": lambda: BandLimit(300.0, 3400.0, 24.0).process,
+        "one band-pass": lambda: BandLimit(300.0, 3400.0, 24.0, RATE).process,
         "white noise": lambda: lambda block, frame: chance.white(frame, len(block)),
         "transmitter": lambda: Transmitter().process,
     }

@@ -6,6 +6,7 @@ from scipy.signal import welch
 
 from broadcaster.period.beds import Crackle, Hiss, Hum
 from broadcaster.period.chance import Chance
+from broadcaster.period.conditions import Conditions
 from broadcaster.units import RATE, Samples
 from tests.period.streams import db, in_blocks, rms
 
@@ -18,13 +19,17 @@ def quiet(seconds: float) -> Samples:
 def test_hiss_has_its_level() -> None:
     """The RMS is as stated, within 0.1 dB, whatever the band."""
     for band_hz in ((200.0, 5000.0), (1000.0, 2000.0), (100.0, 12_000.0)):
-        bed = in_blocks(Hiss(-40.0, band_hz, 12.0, Chance(1, "hiss")), quiet(20))
+        bed = in_blocks(
+            Hiss(-40.0, band_hz, 12.0, RATE, Chance(1, "hiss"), Conditions()), quiet(20)
+        )
         assert db(rms(bed)) == pytest.approx(-40.0, abs=0.1)
 
 
 def test_hiss_has_its_band() -> None:
     """Its spectrum is 3 dB down at both edges, within 0.5 dB, and level between."""
-    bed = in_blocks(Hiss(-40.0, (500.0, 4000.0), 24.0, Chance(1, "hiss")), quiet(120))
+    bed = in_blocks(
+        Hiss(-40.0, (500.0, 4000.0), 24.0, RATE, Chance(1, "hiss"), Conditions()), quiet(120)
+    )
     hertz, power = welch(bed.astype(np.float64), RATE, nperseg=4800)
 
     def level_db(at_hz: float) -> float:
@@ -38,14 +43,20 @@ def test_hiss_has_its_band() -> None:
 
 def test_hiss_is_gaussian() -> None:
     """No excess kurtosis: it hisses and does not crackle."""
-    bed = in_blocks(Hiss(-40.0, (200.0, 5000.0), 12.0, Chance(1, "hiss")), quiet(20))
+    bed = in_blocks(
+        Hiss(-40.0, (200.0, 5000.0), 12.0, RATE, Chance(1, "hiss"), Conditions()), quiet(20)
+    )
     scaled = bed.astype(np.float64) / rms(bed)
     assert (scaled**4).mean() == pytest.approx(3.0, abs=0.05)
 
 
 def test_crackle_comes_as_often_as_stated() -> None:
     """Clicks 20 dB over the rest: as many as the mean interval says, within 10 %."""
-    bed = np.abs(in_blocks(Crackle(-20.0, 0.4, (200.0, 6000.0), Chance(1, "x")), quiet(400)))
+    bed = np.abs(
+        in_blocks(
+            Crackle(-20.0, 0.4, (200.0, 6000.0), RATE, Chance(1, "x"), Conditions()), quiet(400)
+        )
+    )
     loud = bed.reshape(-1, RATE // 100).max(axis=1) > 0.1 * 10.0 ** (-18.0 / 20.0)
     clicks = np.count_nonzero(loud[1:] & ~loud[:-1])
     assert clicks == pytest.approx(1000, rel=0.1)
@@ -53,7 +64,11 @@ def test_crackle_comes_as_often_as_stated() -> None:
 
 def test_crackle_has_its_level() -> None:
     """The middle click peaks at the stated level, within 1 dB; two of three within 6 dB of it."""
-    bed = np.abs(in_blocks(Crackle(-20.0, 2.0, (200.0, 6000.0), Chance(1, "x")), quiet(1200)))
+    bed = np.abs(
+        in_blocks(
+            Crackle(-20.0, 2.0, (200.0, 6000.0), RATE, Chance(1, "x"), Conditions()), quiet(1200)
+        )
+    )
     peaks = bed.reshape(-1, RATE // 10).max(axis=1)
     peaks_db = 20.0 * np.log10(peaks[peaks > 1e-3])
     assert np.median(peaks_db) == pytest.approx(-20.0, abs=1.0)
@@ -63,7 +78,9 @@ def test_crackle_has_its_level() -> None:
 def test_crackle_in_a_loop_rings_over_the_wrap() -> None:
     """What a click at the loop's end leaves unsaid is heard at its beginning."""
     loop = 12_001
-    bed = in_blocks(Crackle(-20.0, 0.01, (200.0, 6000.0), Chance(1, "x", loop)), quiet(1))
+    bed = in_blocks(
+        Crackle(-20.0, 0.01, (200.0, 6000.0), RATE, Chance(1, "x", loop), Conditions()), quiet(1)
+    )
     np.testing.assert_array_equal(bed[loop : 2 * loop], bed[2 * loop : 3 * loop])
     np.testing.assert_array_equal(bed[loop : 2 * loop], bed[:loop])
 
@@ -71,7 +88,7 @@ def test_crackle_in_a_loop_rings_over_the_wrap() -> None:
 @pytest.mark.parametrize("mains_hz", [50.0, 60.0])
 def test_hum_lines(mains_hz: float) -> None:
     """Lines at once, twice, three times the mains with their levels; the RMS is as stated."""
-    bed = in_blocks(Hum(-40.0, mains_hz, (-3.0, -9.0)), quiet(1)).astype(np.float64)
+    bed = in_blocks(Hum(-40.0, mains_hz, (-3.0, -9.0), RATE), quiet(1)).astype(np.float64)
     lines = np.abs(np.fft.rfft(bed))
     first = lines[round(mains_hz)]
     assert db(lines[round(2 * mains_hz)] / first) == pytest.approx(-3.0, abs=0.05)
@@ -84,7 +101,7 @@ def test_hum_lines(mains_hz: float) -> None:
 def test_hum_keeps_its_phase_for_days() -> None:
     """After a hundred hours the hum is where its frequency says, to a table's step."""
     frame = 100 * 3600 * RATE + 12_345
-    bed = in_blocks(Hum(-3.0103, 60.0, ()), quiet(0.1), frame=frame)
+    bed = in_blocks(Hum(-3.0103, 60.0, (), RATE), quiet(0.1), frame=frame)
     phase = (np.arange(frame, frame + len(bed)) * 60 % RATE) / RATE
     np.testing.assert_allclose(bed, np.sin(2.0 * np.pi * phase), atol=5e-4)
 
@@ -92,7 +109,7 @@ def test_hum_keeps_its_phase_for_days() -> None:
 def test_hum_in_a_loop_holds_whole_cycles() -> None:
     """In a loop the mains gives way so that the wrap is a frame like any other."""
     loop = 70_003
-    bed = in_blocks(Hum(-20.0, 50.0, (0.0,), loop), quiet(3))
+    bed = in_blocks(Hum(-20.0, 50.0, (0.0,), RATE, loop), quiet(3))
     np.testing.assert_array_equal(bed[:loop], bed[loop : 2 * loop])
     steps = np.abs(np.diff(bed[: 2 * loop]))
     assert steps[loop - 1] <= steps[: loop - 1].max()

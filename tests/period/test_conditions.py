@@ -103,7 +103,7 @@ def test_a_step_of_roughness_is_forty_decibels() -> None:
 
 @pytest.mark.parametrize("ratio", [0.0, 1e-4, 0.1, 1.0])
 def test_the_total_is_steady(ratio: float) -> None:
-    """Whatever the dials say, the powers of programme, beds and empty channel add up to the same."""
+    """Whatever the dials say, programme, beds and empty channel add up to the same power."""
     for roughness in np.linspace(0.0, 2.0, 9):
         for strength in np.linspace(0.0, 5.0, 11):
             conditions = Conditions(float(roughness), float(strength), bed_to_programme=ratio)

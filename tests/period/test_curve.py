@@ -13,7 +13,7 @@ FADES = 2_500
 
 def curve(bandwidth_hz: float, loop: int | None = None, seed: int = 5) -> Curve:
     """A curve without any shape."""
-    return Curve(Chance(seed, "curve", loop), bandwidth_hz, lambda values: values)
+    return Curve(Chance(seed, "curve", loop), bandwidth_hz, RATE, lambda values: values)
 
 
 def points(bandwidth_hz: float) -> np.ndarray:

@@ -1,38 +1,78 @@
 """Any cutting of the stream into blocks gives the same samples, bit for bit."""
 
-from collections.abc import Callable
+from typing import get_args
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 
-from broadcaster.period.bands import BandLimit
-from broadcaster.period.beds import Crackle, Hiss, Hum
 from broadcaster.period.chance import Chance
-from broadcaster.period.fading import Fading
+from broadcaster.period.conditions import Conditions
 from broadcaster.period.processor import Processor
-from broadcaster.period.reception import Reception
-from broadcaster.period.saturation import Saturation
-from broadcaster.transmitter.limiter import Limiter
+from broadcaster.period.reception import Reception, processor_from
+from broadcaster.script import sounds
 from broadcaster.transmitter.transmitter import Transmitter
 from broadcaster.units import Samples
-from tests.period.streams import EVERYTHING, cuts, in_blocks, noise, speechlike
+from tests.period.examples import EXAMPLES, WITHOUT_CHANCE
+from tests.period.streams import EVERYTHING, cuts, in_blocks, noise, rms, speechlike
 
 LOOP = 30_011
+DAYS = 12_345_678_901
+"""A frame after three days on air."""
 
-PROCESSORS: dict[str, Callable[[], Processor]] = {
-    "band": lambda: BandLimit(300.0, 3400.0, 24.0),
-    "saturation": lambda: Saturation(9.0),
-    "fading": lambda: Fading(14.0, 3.0, Chance(1, "fading")),
-    "fading in a loop": lambda: Fading(14.0, 3.0, Chance(1, "fading", LOOP)),
-    "hiss": lambda: Hiss(-40.0, (200.0, 5000.0), 12.0, Chance(1, "hiss")),
-    "hiss in a loop": lambda: Hiss(-40.0, (200.0, 5000.0), 12.0, Chance(1, "hiss", LOOP)),
-    "crackle": lambda: Crackle(-20.0, 0.05, (200.0, 6000.0), Chance(1, "crackle")),
-    "crackle in a loop": lambda: Crackle(-20.0, 0.05, (200.0, 6000.0), Chance(1, "crackle", LOOP)),
-    "hum": lambda: Hum(-40.0, 50.0, (0.0, -6.0)),
-    "hum in a loop": lambda: Hum(-40.0, 50.0, (0.0, -6.0), LOOP),
-    "limiter": lambda: Limiter(-1.0),
-}
+
+def processor(
+    kind: str, seed: int = 1, *, rate: int = 16_000, loop: int | None = None, frame: int = 0
+) -> Processor:
+    """A processor of a kind, its dials gliding over each other a while after `frame`."""
+    conditions = Conditions(1.0, 5.0)
+    conditions.turn(frame + 20_000, 15_000, roughness=1.7)
+    conditions.turn(frame + 30_000, 8_000, strength=2.5)
+    chance = Chance(seed, kind, loop)
+    return processor_from(EXAMPLES[kind], chance, rate, conditions)
+
+
+def test_every_kind_has_its_example() -> None:
+    """What is proved here is proved of every kind of row that a table may hold."""
+    rows = [get_args(tagged)[0] for tagged in get_args(get_args(sounds.AnyProcessor)[0])]
+    assert sorted(EXAMPLES) == sorted(row.kind for row in rows)
+
+
+@pytest.mark.parametrize("loop", [None, LOOP])
+@pytest.mark.parametrize("kind", EXAMPLES)
+def test_processor_is_block_proof(kind: str, loop: int | None) -> None:
+    """It gives the same samples for every cutting, from any first frame on, while dials glide."""
+    programme = noise(50_000, 0.3)
+    whole = {
+        frame: in_blocks(processor(kind, loop=loop, frame=frame), programme, frame=frame)
+        for frame in (0, DAYS)
+    }
+
+    @settings(max_examples=8, deadline=None)
+    @given(cuts)
+    def same(lengths: list[int]) -> None:
+        for frame, expected in whole.items():
+            again = processor(kind, loop=loop, frame=frame)
+            np.testing.assert_array_equal(in_blocks(again, programme, lengths, frame), expected)
+
+    same()
+
+
+@pytest.mark.parametrize("kind", EXAMPLES)
+def test_single_frames_of_a_processor(kind: str) -> None:
+    """Blocks of one frame give the same samples, too."""
+    programme = noise(1_000, 0.3)
+    single = in_blocks(processor(kind), programme, [1] * 1_000)
+    np.testing.assert_array_equal(single, in_blocks(processor(kind), programme))
+
+
+@pytest.mark.parametrize("kind", EXAMPLES)
+def test_seed_alone_decides_a_processor(kind: str) -> None:
+    """One seed gives the same samples again; another gives others, where there is any chance."""
+    programme = noise(50_000, 0.3)
+    first, again, other = (in_blocks(processor(kind, seed), programme) for seed in (1, 1, 2))
+    np.testing.assert_array_equal(first, again)
+    assert (rms(first - other) > 1e-4) == (kind not in WITHOUT_CHANCE)
 
 
 class Broadcast:
@@ -47,22 +87,6 @@ class Broadcast:
     def process(self, block: Samples, frame: int) -> Samples:
         """The next frames."""
         return self._transmitter.process(self._reception.process(block, frame), frame)
-
-
-@pytest.mark.parametrize("name", PROCESSORS)
-def test_processor_is_block_proof(name: str) -> None:
-    """A processor gives the same samples for every cutting, from any first frame on."""
-    make = PROCESSORS[name]
-    programme = noise(75_000, 0.5)
-    whole = {frame: in_blocks(make(), programme, frame=frame) for frame in (0, 12_345_678_901)}
-
-    @settings(max_examples=12, deadline=None)
-    @given(cuts)
-    def same(lengths: list[int]) -> None:
-        for frame, expected in whole.items():
-            np.testing.assert_array_equal(in_blocks(make(), programme, lengths, frame), expected)
-
-    same()
 
 
 @pytest.mark.parametrize("loop", [None, LOOP])

@@ -5,6 +5,7 @@ import pytest
 from scipy.stats import kstest
 
 from broadcaster.period.chance import Chance
+from broadcaster.period.conditions import Conditions
 from broadcaster.period.fading import Fading
 from broadcaster.units import RATE
 from tests.period.streams import in_blocks
@@ -14,7 +15,9 @@ from tests.period.streams import in_blocks
 def loss_db() -> np.ndarray:
     """Five minutes of a fading of 14 dB at 5 Hz, 1,000 values a second."""
     steady = np.ones(300 * RATE, np.float32)
-    return -20.0 * np.log10(in_blocks(Fading(14.0, 5.0, Chance(2, "fading")), steady)[::48])
+    return -20.0 * np.log10(
+        in_blocks(Fading(14.0, 5.0, RATE, Chance(2, "fading"), Conditions()), steady)[::48]
+    )
 
 
 def test_depth_is_as_stated(loss_db: np.ndarray) -> None:

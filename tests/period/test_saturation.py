@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 
+from broadcaster.period.conditions import Conditions
 from broadcaster.period.saturation import Saturation
 from broadcaster.units import Samples
 from tests.period.streams import db
@@ -10,7 +11,7 @@ from tests.period.streams import db
 
 def bent(samples: Samples, drive_db: float) -> Samples:
     """The samples, through a saturation of their own."""
-    return Saturation(drive_db).process(samples.copy(), 0)
+    return Saturation(drive_db, Conditions()).process(samples.copy(), 0)
 
 
 @pytest.mark.parametrize("drive_db", [0.0, 5.0, 10.0, 20.0, 40.0])
