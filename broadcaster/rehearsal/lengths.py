@@ -35,7 +35,7 @@ FILE = "lengths.json"
 _ROOMS = ("script", "voice", "sound")
 """What decides how long an item is."""
 _ENGINES = ("espeakng_loader", "pyttsx3")
-_NOT_HEARD = frozenset({"when", "once", "every", "times", "clue", "within", "level"})
+_NOT_HEARD = frozenset({"when", "once", "every", "times", "clue", "within", "level", "readability"})
 """Options that change nothing in how long an item is."""
 _ONE_ZERO = np.zeros(1, dtype=np.float32)
 

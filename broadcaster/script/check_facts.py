@@ -5,6 +5,7 @@ from collections.abc import Iterator
 
 from broadcaster.errors import Fault, Place
 from broadcaster.script.check_conditions import conditions
+from broadcaster.script.check_reception import signals
 from broadcaster.script.condition_tree import RESERVED, facts_in
 from broadcaster.script.facts import FACT_NAME, HELD_NAME, Fact, no_value
 from broadcaster.script.names import clipped, known_names
@@ -108,8 +109,8 @@ def _set_faults(item: SetFacts, part: Written[Item], scene: Scene) -> Iterator[F
 def fact_advice(scene: Scene) -> Iterator[Fault]:
     """Facts that nothing in a script without faults asks for."""
     used: set[str] = set()
-    for _, condition in conditions(scene):
-        used |= facts_in(condition.root)
+    for _, expression in (*conditions(scene), *signals(scene)):
+        used |= facts_in(expression.root)
     for part in scene.items():
         text = copy_of(part.form)
         if isinstance(text, Template):
@@ -119,5 +120,5 @@ def fact_advice(scene: Scene) -> Iterator[Fault]:
             yield Fault(
                 scene.fact_place(name),
                 f"The fact `{name}` is never used.",
-                "Use it in a `when` or a text, or take it out.",
+                "Use it in a `when`, a `signal` or a text, or take it out.",
             )

@@ -95,6 +95,18 @@ def _compared(node: Comparison, facts: Mapping[str, Fact | None]) -> frozenset[b
     return frozenset(way for way, may_be in ((True, can), (False, not need)) if may_be)
 
 
+def strengths(node: Node, facts: Mapping[str, Fact | None]) -> Span:
+    """What a signal's strength can be, where what is no number counts 1 if it holds."""
+    if isinstance(node, Sum):
+        one, other = strengths(node.left, facts), strengths(node.right, facts)
+        return one + other if node.sign == 1 else one - other
+    span = _span(node, facts)
+    if span is None:
+        ways = outcomes(node, facts)
+        span = Span(min(ways), max(ways))
+    return span
+
+
 def _span(node: Node, facts: Mapping[str, Fact | None]) -> Span | None:
     """What a number or a time can be; None for what is neither."""
     match node:

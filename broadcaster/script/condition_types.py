@@ -45,6 +45,20 @@ def check_condition(
     yield from checker.problems
 
 
+def check_signal(
+    expression: Expression,
+    facts: Mapping[str, Fact | None],
+    milestones: Collection[str] | None = (),
+) -> Iterator[UnreadableError]:
+    """Everything wrong with a signal's strength, a sum in which what is a yes counts 1.
+
+    Otherwise as check_condition().
+    """
+    checker = _Checker(facts, milestones)
+    checker.want_strength(expression.root)
+    yield from checker.problems
+
+
 class _Checker:
     def __init__(
         self, facts: Mapping[str, Fact | None], milestones: Collection[str] | None
@@ -57,6 +71,16 @@ class _Checker:
         kind = self._kind(node)
         if kind not in (None, "a yes or no"):
             self._report(f"{_named(node)} is {kind}, not a yes or no.", self._use(node, kind), node)
+
+    def want_strength(self, node: Node) -> None:
+        if isinstance(node, Sum):
+            self.want_strength(node.left)
+            self.want_strength(node.right)
+            return
+        kind = self._kind(node)
+        if kind in ("a time", "a name"):
+            mend = f"{self._use(node, kind)} What holds counts 1."
+            self._report(f"{_named(node)} is {kind}, which no strength can be.", mend, node)
 
     def _kind(self, node: Node) -> Kind | None:
         """What the node gives; None where that cannot be known because a part is wrong."""

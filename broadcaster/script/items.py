@@ -12,6 +12,7 @@ from pydantic import Discriminator, Field, Tag
 from broadcaster.script.facts import FactValue
 from broadcaster.script.forms import Form
 from broadcaster.script.profiles import Language
+from broadcaster.script.reception import Grade
 from broadcaster.script.shapes import AtLeast, Shape
 from broadcaster.script.signs import FigureGroups, MorseText, SpelledText
 from broadcaster.script.values import (
@@ -37,6 +38,8 @@ class Item(Form):
     """The key that makes a mapping this item."""
     speaks: ClassVar[bool] = False
     """Whether a voice is needed."""
+    sounds: ClassVar[bool] = True
+    """Whether there is something to hear."""
     belongs: ClassVar[Mapping[str, str]] = {"within": "clue"}
 
     when: Condition | None = None
@@ -53,6 +56,8 @@ class Item(Form):
     """How long, at worst, may pass from tuning in until this clue has been heard complete."""
     level: Annotated[Decibels, Field(ge=-60, le=12)] = 0.0
     """Louder or softer than usual."""
+    readability: Grade | None = None
+    """How readable it is, from 1 to 5, instead of the segment's or station's readability."""
 
 
 class SpokenItem(Item):
@@ -161,14 +166,18 @@ class Pause(Item):
     """Nothing but the carrier for a while."""
 
     kind: ClassVar[str] = "pause"
+    sounds: ClassVar[bool] = False
     pause: Annotated[Seconds, Field(gt=0, le=600)]
     """How long."""
+
+    readability: ClassVar[None] = None  # type: ignore[misc]
 
 
 class SetFacts(Item):
     """Facts that the script itself changes, so that a story can remember. Takes no time."""
 
     kind: ClassVar[str] = "set"
+    sounds: ClassVar[bool] = False
     set: Annotated[dict[str, FactValue], AtLeast(1)]
     """Each fact's new value: `{warned: yes}`."""
 
@@ -177,6 +186,7 @@ class SetFacts(Item):
     clue: ClassVar[None] = None  # type: ignore[misc]
     within: ClassVar[None] = None  # type: ignore[misc]
     level: ClassVar[float] = 0.0  # type: ignore[misc]
+    readability: ClassVar[None] = None  # type: ignore[misc]
 
 
 def kind_of(written: object) -> str | None:
@@ -213,6 +223,7 @@ class Choose(Item):
     """The variants: two items or more."""
 
     level: ClassVar[float] = 0.0  # type: ignore[misc]
+    readability: ClassVar[None] = None  # type: ignore[misc]
 
 
 Hint = Annotated[_Heard | Annotated[Choose, Tag("choose")], Discriminator(kind_of)]

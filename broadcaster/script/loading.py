@@ -15,6 +15,7 @@ from broadcaster.script.check_facts import fact_advice, fact_faults
 from broadcaster.script.check_flow import flow_advice, flow_faults
 from broadcaster.script.check_items import item_faults
 from broadcaster.script.check_milestones import milestone_advice, milestone_faults
+from broadcaster.script.check_reception import reception_faults
 from broadcaster.script.check_supplies import supply_advice, supply_faults
 from broadcaster.script.check_timetable import timetable_faults
 from broadcaster.script.comments import comment_advice
@@ -125,6 +126,7 @@ _CHECKS = (
     condition_faults,
     milestone_faults,
     timetable_faults,
+    reception_faults,
     supply_faults,
 )
 

@@ -37,6 +37,7 @@ from broadcaster.script.items import (
     kind_of,
 )
 from broadcaster.script.profiles import Language, VoiceProfile
+from broadcaster.script.reception import Grade, Signal, Transition
 from broadcaster.script.shapes import AtLeast, Names, Shape
 from broadcaster.script.sounds import Sound
 from broadcaster.script.values import Condition, Factor, Hertz, Seconds, Words, YesNo
@@ -88,6 +89,8 @@ class Exit(Form):
     """Always, if left out."""
     at_once: YesNo = False
     """Tried whenever a fact or a named time changes, not only at the end of a round."""
+    transition: Transition | None = None
+    """What lies between this segment and the next, instead of the station's transition."""
 
 
 class Segment(Form):
@@ -107,6 +110,10 @@ class Segment(Form):
     """The station gives hints itself, as soon as a milestone has stalled."""
     hint_every: Annotated[Seconds, Field(gt=0)] = 180.0
     """After how long the next automatic hint is given, while a milestone is still stalled."""
+    readability: Grade | None = None
+    """How readable its items and hints are, instead of the station's readability."""
+    signal: Signal | None = None
+    """How strong the signal is while the segment is on air, instead of the station's signal."""
 
 
 class Milestone(Form):
@@ -186,6 +193,15 @@ class Station(Form):
     """The voice profile for each other language: `{de: deich}`."""
     sound: Words = "clean"
     """A period sound."""
+    readability: Grade | None = None
+    """How readable each item is, from 1 (unreadable) to 5 (perfectly): the sound is made as rough
+    as that allows. Without it, the sound is as rough as its table says."""
+    signal: Signal | None = None
+    """How strong the signal is: 0 (nothing but noise) to 5 (full, which it is without this key). A
+    number, or a sum such as `crates_open + 1` that follows the facts; a yes counts 1."""
+    transition: Transition | None = None
+    """What lies between a segment and the next. Without it nothing does, and static where an item
+    was cut off."""
 
 
 class Programme(Form):
@@ -211,6 +227,11 @@ class Programme(Form):
     """Files beside this one, whose segments, facts, milestones and timetable belong to it too."""
     clues_within: Annotated[Seconds, Field(gt=0)] | None = None
     """How long, at worst, may pass from tuning in until any clue has been heard complete."""
+    clue_floor: Grade = 3.0
+    """How readable each clue must be, at least."""
+    phrases: Annotated[dict[str, Words], Names(r".*\S.*")] = Field(default_factory=dict)
+    """Names and words that the voice says wrongly, each with another spelling that it says right:
+    `{Shingle: shing gull}`."""
 
     # What the reader fills in has aliases that no key can have: a writer cannot write it.
     cast: SkipJsonSchema[dict[str, VoiceProfile]] = Field(default_factory=dict, alias="\0cast")

@@ -25,11 +25,12 @@ from broadcaster.script.names import clipped
 from broadcaster.script.shapes import Shape
 from broadcaster.script.template import IN_BRACES, Template, parse_template
 
-_NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
-_FREQUENCY = re.compile(rf"({_NUMBER})\s*(Hz|kHz|MHz)")
-_LEVEL = re.compile(rf"([+-]?{_NUMBER})\s*dB")
-_SPEED = re.compile(rf"({_NUMBER})\s*wpm")
-_FACTOR = re.compile(_NUMBER)
+NUMBER = r"[0-9]{1,9}(?:\.[0-9]{1,9})?"
+"""A regular expression for a number, not negative."""
+_FREQUENCY = re.compile(rf"({NUMBER})\s*(Hz|kHz|MHz)")
+_LEVEL = re.compile(rf"([+-]?{NUMBER})\s*dB")
+_SPEED = re.compile(rf"({NUMBER})\s*wpm")
+_FACTOR = re.compile(NUMBER)
 _WHOLE = re.compile(r"[0-9]{1,9}")
 _ROUNDS = re.compile(r"([0-9]{1,9})\s*rounds?")
 _HERTZ = {"Hz": 1.0, "kHz": 1e3, "MHz": 1e6}
@@ -228,7 +229,7 @@ class Unit:
 _NUMBER_SHAPE = Shape(r"[0-9]{1,9}", "3", ("integer",))
 _ANY_TEXT = Shape(r"[\s\S]*\S[\s\S]*", also=("number", "boolean"))
 _NOTES = rf"(?:[A-G][#b]?[{LOWEST_OCTAVE}-{HIGHEST_OCTAVE}]|{REST})"
-_PITCH = rf"{_NUMBER}\s*(?:Hz|kHz|MHz)"
+_PITCH = rf"{NUMBER}\s*(?:Hz|kHz|MHz)"
 _SPOKEN = Shape(rf"(?=[\s\S]*\S)(?:[^{{}}]|{IN_BRACES})*", "Heron calling.", ("number", "boolean"))
 
 Seconds = Annotated[
@@ -251,7 +252,7 @@ Factor = Annotated[
     float,
     BeforeValidator(factor),
     Unit(lambda amount: f"{amount:g}"),
-    Shape(_NUMBER, "1.5", ("number",)),
+    Shape(NUMBER, "1.5", ("number",)),
 ]
 Rounds = Annotated[
     int,

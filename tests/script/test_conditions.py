@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from broadcaster.errors import UnreadableError
-from broadcaster.script.condition_types import check_condition
+from broadcaster.script.condition_types import check_condition, check_signal
 from broadcaster.script.conditions import (
     CLOCKS,
     Both,
@@ -227,6 +227,27 @@ def test_what_could_not_be_read_is_no_problem():
         assert list(check_condition(parse_condition(written), {"lamp": None}, None)) == []
     (problem,) = check_condition(parse_condition("stalled"), FACTS, ())
     assert problem.message == "There are no milestones."
+
+
+@pytest.mark.parametrize(
+    ("written", "problems"),
+    [
+        ("3", []),
+        ("crates_open + 1 - rounds", []),
+        ("lamp_lit + (session time >= 12 min) + met(lamp)", []),
+        ('5 - (door = "closed")', []),
+        ("segment time", [(0, "`segment time` is a time")]),
+        ("2 + (door - 1)", [(5, "`door` is a name")]),
+        ("2 + (crates_open > door)", [(17, "cannot be compared")]),
+        ("crate_open + stalled(lmap)", [(0, "`crate_open`"), (13, "`lmap`")]),
+    ],
+)
+def test_a_strength_is_a_sum_of_numbers_and_of_what_holds(written, problems):
+    """Unlike a condition, it adds what is a yes or no to numbers; times must be compared first."""
+    found = list(check_signal(parse_condition(written), FACTS, MILESTONES))
+    assert [problem.offset for problem in found] == [offset for offset, _ in problems]
+    for problem, (_, said) in zip(found, problems, strict=True):
+        assert said in str(problem)
 
 
 WORDS = """a lamp_lit and or not yes no = != < <= > >= == + - ( ) 3 4_s 12_min h rounds time

@@ -79,6 +79,40 @@ def test_the_whole_language_becomes_a_programme():
     assert programme.clues_within == 180
 
 
+def test_how_it_is_to_be_received_becomes_a_programme():
+    """Readability, signal and transition at each place that may have them; floor and phrases."""
+    programme = load_programme(FULL)
+    station, watch, night = programme.station, *programme.segments.values()
+    assert (station.readability, watch.readability, night.readability) == (4.0, None, 3.0)
+    assert [item.readability for item in watch.play if item.readability] == [4.5]
+    assert station.signal.source == "1 + crates_open + (session time >= 30 min) + lamp_lit"
+    assert (watch.signal, night.signal.root.value) == (None, 2)
+    assert station.transition == "retune sweep"
+    assert [way.transition for way in watch.exits] == ["carrier drop", None]
+    assert programme.clue_floor == 3.5
+    assert programme.phrases == {"Heron Light": "herron light"}
+
+
+def test_a_clue_may_not_be_asked_to_be_unreadable(told):
+    """By its station, its segment or itself, as a variant or a hint; what is innermost counts."""
+    clue = ("        clue: gate code\n", "        clue: gate code\n        readability: 3\n")
+    station = ("  sound: clean\n", "  sound: clean\n  readability: 2.5\n")
+    segment = ("    repeat: yes\n", "    repeat: yes\n    readability: 3.5\n")
+    choose = (
+        "      - pause: 4 s\n",
+        "      - choose: [{say: A, readability: 2}, {say: B}, {pause: 1 s}]\n        clue: tide\n"
+        "    hints: [{say: C, clue: hint}]\n",
+    )
+    assert [fault.split(", and")[0] for fault in told(station, clue, choose)] == [
+        "26:15: This clue has a readability of 2.5",
+        "44:40: This clue has a readability of 2",
+        "45:15: This clue has a readability of 2.5",
+        "46:28: This clue has a readability of 2.5",
+    ]
+    (only,) = told(station, segment, clue, choose)
+    assert only.startswith("45:40: This clue has a readability of 2, and the clue floor is 3.")
+
+
 def test_every_item_knows_what_leads_to_it():
     """Items of running orders, hints, variants and timetable, each with its place in the file."""
     examination = examine(FULL)
@@ -138,7 +172,7 @@ def test_what_is_faulty_brings_no_further_faults_about(told):
         "a name is one of a list: `{one of: [closed, ajar], at first: closed}`."
     ]
     assert told(("      - to: end", "      - to: end\n        twice: yes")) == [
-        "62:9: `twice` is not known here. Known: `to`, `when` and `at once`."
+        "62:9: `twice` is not known here. Known: `to`, `when`, `at once` and `transition`."
     ]
     assert told(("opening: watch\n", "")) == ["2:1: The file lacks `opening`. Add `opening: ...`."]
     assert told(("      - pips: 6\n", "      - pips: 6\n      - pip: 6\n")) == [
