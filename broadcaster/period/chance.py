@@ -48,6 +48,10 @@ class Quanta:
 
     def read(self, frame: int, frames: int) -> Samples:
         """Any stretch, shape (frames,), read only."""
+        if self._loop is None:
+            start = frame - self._number * self._length
+            if 0 <= start and start + frames <= len(self._kept):
+                return self._kept[start : start + frames]
         parts = [
             self._quantum(number)[start:stop]
             for number, start, stop in stretches(frame, frames, self._length, self._loop)
@@ -79,6 +83,10 @@ class Chance:
     def looped(self, loop: int | None) -> "Chance":
         """The same chance, coming again after another number of frames."""
         return Chance(self._seed, self._stream, loop)
+
+    def part(self, name: str) -> "Chance":
+        """Another chance, independent of this one and of its other parts."""
+        return Chance(self._seed, f"{self._stream} {name}", self.loop)
 
     def white(self, frame: int, frames: int) -> Samples:
         """White Gaussian noise of variance 1, shape (frames,), read only; frame from 0 on."""
