@@ -9,6 +9,7 @@ import math
 from collections.abc import Callable
 
 import numpy as np
+from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from broadcaster.period.chance import Chance, Quanta
@@ -71,8 +72,6 @@ class Curve:
         first = int(places[0])
         count = int(places[-1]) - first + 2
         noise = self._controls.white(first, count + len(_LAGS) - 1)
-        values = np.zeros((count, _FINENESS))
-        for lag, weights in enumerate(_KERNEL):
-            values += noise[lag : lag + count, None] * weights
+        values = sliding_window_view(noise, len(_LAGS)) @ _KERNEL
         grid = np.arange(count * _FINENESS) / _FINENESS
         return np.interp(places - first, grid, values.ravel())
