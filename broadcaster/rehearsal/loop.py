@@ -21,7 +21,7 @@ from broadcaster.script.programme import Programme
 from broadcaster.story.cue import Cue
 from broadcaster.story.events import StartSession
 from broadcaster.story.machine import Story
-from broadcaster.transmitter.limiter import CELL
+from broadcaster.transmitter.gain import CELL
 from broadcaster.transmitter.transmitter import Transmitter
 from broadcaster.units import RATE, Samples, frames_from_seconds, silence
 

@@ -1,88 +1,138 @@
-"""A look-ahead peak limiter: what comes out never exceeds its ceiling.
+"""Look-ahead limiters: what comes out never exceeds a ceiling, neither itself nor as deviation.
 
-The gain is worked out once for each cell of a few frames, in whole numbers, so that running
-minima and sums are exact and any cutting of the stream into blocks gives the same gain.
+Any cutting of the stream into blocks gives the same samples.
 """
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.signal import sosfilt
 
-from broadcaster.units import RATE, Samples, gain_from_db, silence
+from broadcaster.period.emphasis import de_emphasis_sections, pre_emphasis_sections
+from broadcaster.transmitter.between import AFTER, BEFORE, points_between, points_over
+from broadcaster.transmitter.gain import AHEAD_FRAMES, CELL, LookAheadGain
+from broadcaster.units import Samples, gain_from_db, silence
 
-CELL = 32
-"""Frames that share one look at the peak: 0.67 ms."""
-_AHEAD = 7
-"""Cells over which the gain moves to where a peak needs it: 4.7 ms."""
-_BOX = 4
-"""Two running means of so many cells smooth the gain; together they span _AHEAD cells."""
-_UNITY = 1 << 20
-"""The gain of 1 in whole numbers; a sum of _BOX^2 of them is exact in float32."""
 _RECOVERY_S = 0.4
-"""The time in which the gain would rise from 0 to 1. Chosen by ear."""
-_RISE = round(_UNITY * CELL / (_RECOVERY_S * RATE))
-_HISTORY = 2 * _AHEAD + 1
-_RAMP = np.arange(CELL, dtype=np.float32) / np.float32(CELL)
+"""The time in which the whole would come back from nothing. Chosen by its figures, by no ear."""
+_TREBLE_RECOVERY_S = 0.1
+"""The same for the treble of a sibilant, so that the vowel behind it is clear again. Likewise."""
+_DE_EMPHASIS_FRAMES = 64
+"""So much of the impulse response counts; what lies beyond is under 2e-8 of it (75 us)."""
+
+
+class _GainOfCells:
+    """What each frame allows, turned into a gain that moves smoothly, AHEAD_FRAMES later."""
+
+    def __init__(self, recovery_s: float) -> None:
+        self._gain = LookAheadGain(recovery_s)
+        self._rest = np.ones(0, np.float32)
+        """What the frames of a cell that is not whole yet allow."""
+
+    def process(self, allowed: NDArray[np.float32]) -> Samples | None:
+        """The gain of the frames of AHEAD_FRAMES before; None where it is 1 throughout."""
+        gone = len(self._rest)
+        known = np.concatenate([self._rest, allowed])
+        cells = len(known) // CELL
+        self._rest = known[cells * CELL :]
+        gain = self._gain.over(known[: cells * CELL].reshape(cells, CELL).min(axis=1))
+        return None if gain is None else gain[gone : gone + len(allowed)]
+
+
+_HELD = AHEAD_FRAMES + BEFORE + AFTER
+"""Frames that are kept from block to block: those whose gain is not known yet, and before and
+after them what the curve needs."""
 
 
 class Limiter:
-    """Keeps |sample| <= ceiling by a gain that moves smoothly, ahead of each peak.
+    """Keeps the curve through the samples under the ceiling, ahead of each peak.
 
-    What stays under the ceiling passes untouched, `latency` frames (5.3 ms) late.
+    What stays under it passes untouched, `latency` frames (5.4 ms) late.
     """
 
-    latency = (_AHEAD + 1) * CELL
+    latency = AHEAD_FRAMES + AFTER
 
     def __init__(self, ceiling_dbfs: float) -> None:
         self._ceiling = np.float32(gain_from_db(ceiling_dbfs) * (1.0 - 2.0**-20))  # for rounding
-        self._held = silence(self.latency)
-        """The frames that have not gone out yet, from the first frame of a cell on, and before
-        them those of the same cell that have."""
-        self._needed = np.full(_HISTORY, _UNITY, dtype=np.int64)
-        """The gain that each of the last whole cells allows, in parts of _UNITY."""
+        self._gain = _GainOfCells(_RECOVERY_S)
+        self._held = silence(_HELD)
 
     def process(self, block: Samples, _frame: int, /) -> Samples:
         """The block of `latency` frames before, under the ceiling: shape (frames,), fresh."""
         held = np.concatenate([self._held, block])
-        gone = len(self._held) - self.latency
-        cells = (gone + len(block)) // CELL
-        self._take_in(held[self.latency : self.latency + cells * CELL])
-        gain = self._gain()[gone : gone + len(block)]
-        self._needed = self._needed[-_HISTORY:]
-        self._held = held[cells * CELL :]
-        gain *= held[gone : gone + len(block)]
-        return gain
+        self._held = held[len(block) :]
+        gain = self._gain.process(self._allowed(held[AHEAD_FRAMES:]))
+        delayed = held[BEFORE : BEFORE + len(block)]
+        return delayed.copy() if gain is None else delayed * gain
 
-    def _take_in(self, frames: Samples) -> None:
-        """Look at whole cells: a peak lowers the gain at once, then it rises at its own pace."""
-        peaks = _cell_peaks(frames)
-        allowed = self._ceiling / np.maximum(peaks, self._ceiling) * np.float32(_UNITY)
-        risen = np.arange(len(peaks) + 1, dtype=np.int64) * _RISE
-        fallen = np.concatenate([self._needed[-1:], allowed.astype(np.int64)]) - risen
-        needed = np.minimum.accumulate(fallen) + risen
-        self._needed = np.concatenate([self._needed, needed[1:]])
-
-    def _gain(self) -> Samples:
-        """The gain of each frame from the oldest cell that is still held on.
-
-        At a cell's border it is a mean of minima, each of which spans the cells on both sides of
-        the border; so it is no more than either of them allows. Between borders it is straight.
-        """
-        gain = self._needed
-        for shift in (1, 2, 4):  # minima of _AHEAD + 1 cells
-            gain = np.minimum(gain[:-shift], gain[shift:])
-        for shift in (1, 2, 1, 2):  # two running sums of _BOX cells
-            gain = gain[:-shift] + gain[shift:]
-        borders = gain.astype(np.float32) * np.float32(1.0 / (_BOX * _BOX * _UNITY))
-        rise = np.diff(borders)
-        straight: Samples = borders[:-1, None] + rise[:, None] * _RAMP
-        return straight.ravel()
+    def _allowed(self, samples: Samples) -> NDArray[np.float32]:
+        """The largest gain that each frame can bear."""
+        allowed = np.ones(len(samples) - BEFORE - AFTER, np.float32)
+        over = points_over(samples, self._ceiling)
+        if over is not None:
+            peaks = np.where(over, np.abs(points_between(samples)), self._ceiling).max(axis=0)
+            allowed = self._ceiling / peaks
+        return allowed
 
 
-def _cell_peaks(frames: Samples) -> NDArray[np.float32]:
-    """The largest magnitude in each cell."""
-    peaks = np.abs(frames)
-    shift = 1
-    while shift < CELL and len(peaks):
-        peaks = np.maximum(peaks[:-shift], peaks[shift:])
-        shift *= 2
-    return peaks[::CELL]
+class DeviationLimiter:
+    """Keeps what a transmitter with pre-emphasis would deviate under the ceiling.
+
+    Only what pre-emphasis adds is turned down: the low sounds keep their level under a sibilant,
+    and a bed does not pump. With x the programme, d what pre-emphasis adds to it and g the gain,
+    x + g d is what deviates; de-emphasis, which undoes pre-emphasis, makes of it
+    x - de((1 - g) d), and that goes out. Its impulse response is positive throughout with the sum
+    1, so what goes out stays under the ceiling, too.
+
+    What comes in must be under the ceiling itself; then every smaller gain than one that fits does
+    so, too. What would not deviate too far passes untouched, `latency` frames (5.4 ms) late.
+    """
+
+    latency = AHEAD_FRAMES + AFTER
+
+    def __init__(self, ceiling_dbfs: float, time_constant_s: float) -> None:
+        """`time_constant_s`: 50e-6 or 75e-6 (Rec. ITU-R BS.450)."""
+        self._ceiling = np.float32(gain_from_db(ceiling_dbfs) * (1.0 - 2.0**-16))  # for rounding
+        self._sections = pre_emphasis_sections(time_constant_s).astype(np.float32)
+        self._state = np.zeros((len(self._sections), 2), dtype=np.float32)
+        impulse = np.zeros(_DE_EMPHASIS_FRAMES)
+        impulse[0] = 1.0
+        response = sosfilt(de_emphasis_sections(time_constant_s), impulse)
+        self._de_emphasis = response.astype(np.float32)
+        self._gain = _GainOfCells(_TREBLE_RECOVERY_S)
+        self._programme = silence(_HELD)
+        self._deviation = silence(_HELD)
+        self._removed = silence(_DE_EMPHASIS_FRAMES - 1)
+
+    def process(self, block: Samples, _frame: int, /) -> Samples:
+        """The block of `latency` frames before, fit to be lifted: shape (frames,), fresh."""
+        lifted, self._state = sosfilt(self._sections, block, zi=self._state)
+        programme = np.concatenate([self._programme, block])
+        deviation = np.concatenate([self._deviation, lifted])
+        self._programme, self._deviation = programme[len(block) :], deviation[len(block) :]
+        gain = self._gain.process(self._allowed(programme[AHEAD_FRAMES:], deviation[AHEAD_FRAMES:]))
+        now = slice(BEFORE, BEFORE + len(block))
+        if gain is None:
+            removed = silence(len(block))
+        else:
+            removed = (np.float32(1.0) - gain) * (deviation[now] - programme[now])
+        return programme[now] - self._de_emphasised(removed)
+
+    def _allowed(self, programme: Samples, deviation: Samples) -> NDArray[np.float32]:
+        """The largest share of what pre-emphasis adds that each frame can bear, 0 to 1."""
+        allowed = np.ones(len(programme) - BEFORE - AFTER, np.float32)
+        over = points_over(deviation, self._ceiling)
+        if over is not None:
+            lifted = points_between(deviation)[over]
+            plain = points_between(programme)[over]
+            room = np.copysign(self._ceiling, lifted) - plain
+            shares = np.ones(over.shape, np.float32)
+            shares[over] = np.clip(room / (lifted - plain), 0.0, 1.0)
+            allowed = shares.min(axis=0)
+        return allowed
+
+    def _de_emphasised(self, removed: Samples) -> Samples:
+        known = np.concatenate([self._removed, removed])
+        self._removed = known[len(removed) :]
+        if not known.any():
+            return removed
+        return np.convolve(known, self._de_emphasis, "valid")

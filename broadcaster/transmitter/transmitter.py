@@ -3,37 +3,54 @@
 import numpy as np
 from scipy.signal import butter, ellip, sosfilt
 
+from broadcaster.period.emphasis import EUROPE_S
 from broadcaster.period.floor import with_floor
-from broadcaster.transmitter.limiter import Limiter
-from broadcaster.units import RATE, Samples
+from broadcaster.transmitter.limiter import DeviationLimiter, Limiter
+from broadcaster.units import RATE, Samples, gain_from_db
 
 LOWEST_HZ = 40.0
 """-3 dB, first order. The band of a sound channel is 40 Hz to 15 kHz (Rec. ITU-R BS.644)."""
 HIGHEST_HZ = 15_000.0
 """-0.1 dB; Rec. ITU-R BS.450. Above it, the pilot tone of a stereo transmitter lies at 19 kHz."""
+CEILING_DBTP = -1.0
+"""Of the curve through the samples: EBU R 128 (from memory)."""
+_MARGIN_DB = 0.1
+"""The curve between four points a frame, and what the filters of a converter add to it."""
 _RIPPLE_DB = 0.1
 _STOP_DB = 66.0
 """Above 18.0 kHz with an elliptic filter of order 7."""
 
 
-def _programme_band() -> Samples:
+def _programme_band(make_up_db: float) -> Samples:
     """The sections that let 40 Hz to 15 kHz through, and no direct current."""
     lowest = butter(1, LOWEST_HZ, "highpass", fs=RATE, output="sos")
     highest = ellip(7, _RIPPLE_DB, _STOP_DB, HIGHEST_HZ, fs=RATE, output="sos")
+    lowest[0, :3] *= gain_from_db(make_up_db)
     return np.vstack([lowest, highest]).astype(np.float32)
 
 
 class Transmitter:
-    """Limits the band, then the peaks; the ceiling holds at the output.
+    """Limits the band, then the peaks, then the deviation; all three hold at the output.
 
     Any cutting of the stream into blocks gives the same samples, bit for bit.
     """
 
-    def __init__(self, ceiling_dbfs: float = -1.0) -> None:
-        self._sections = _programme_band()
+    def __init__(
+        self,
+        ceiling_dbtp: float = CEILING_DBTP,
+        *,
+        make_up_db: float = 0.0,
+        time_constant_s: float = EUROPE_S,
+    ) -> None:
+        """`make_up_db`: a steady gain at the entrance. `time_constant_s`: of the transmitter's own
+        pre-emphasis, 50e-6 or 75e-6 (Rec. ITU-R BS.450).
+        """
+        self._sections = _programme_band(make_up_db)
         self._state = np.zeros((len(self._sections), 2), dtype=np.float32)
-        self._limiter = Limiter(ceiling_dbfs)
-        self.latency = self._limiter.latency
+        ceiling_dbfs = ceiling_dbtp - _MARGIN_DB
+        self._peaks = Limiter(ceiling_dbfs)
+        self._deviation = DeviationLimiter(ceiling_dbfs, time_constant_s)
+        self.latency = self._peaks.latency + self._deviation.latency
         """Frames by which what goes out is later than what came in."""
 
     def process(self, block: Samples, frame: int) -> Samples:
@@ -45,4 +62,4 @@ class Transmitter:
             return block.copy()
         stream = with_floor(block, frame)
         stream, self._state = sosfilt(self._sections, stream, zi=self._state)
-        return self._limiter.process(stream, frame)
+        return self._deviation.process(self._peaks.process(stream, frame), frame)

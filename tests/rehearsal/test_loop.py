@@ -10,7 +10,7 @@ from broadcaster.errors import StationError, UsageError
 from broadcaster.period.reception import Reception
 from broadcaster.rehearsal.loop import looped, render_loop, round_of
 from broadcaster.script.shelves import shipped_sounds
-from broadcaster.transmitter.limiter import CELL
+from broadcaster.transmitter.gain import CELL
 from broadcaster.transmitter.transmitter import Transmitter
 from broadcaster.units import RATE, silence
 from tests.air.make import SHORTWAVE, TableItems, on_air, tone_for

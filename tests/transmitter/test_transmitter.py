@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.signal import welch
 
-from broadcaster.transmitter.limiter import CELL
+from broadcaster.transmitter.gain import CELL
 from broadcaster.transmitter.transmitter import Transmitter
 from broadcaster.units import RATE, gain_from_db
 from tests.period.streams import db, in_blocks, noise, response_db, rms, speechlike
