@@ -26,7 +26,7 @@ AS_WRITTEN = 1.0
 ROUGHEST = 2.0
 STRONGEST = 5.0
 """The strength at which a sound is as its table says."""
-_BED_DB = 40.0
+BED_DB = 40.0
 """By how much a step of roughness raises all beds. Chosen by ear."""
 _STRENGTHS = np.arange(6.0)
 _EMPTY_CHANNEL = (1.0, *(gain_from_db(level) for level in (-2.0, -6.0, -12.0, -20.0)), 0.0)
@@ -167,7 +167,7 @@ class Conditions:
         self.strength.forget_before(frame)
 
     def _automatic_gain(self, roughness: float) -> float:
-        noisier = gain_from_db(_BED_DB * (roughness - AS_WRITTEN)) ** 2
+        noisier = gain_from_db(BED_DB * (roughness - AS_WRITTEN)) ** 2
         ratio = self._bed_to_programme
         return math.sqrt((1.0 + ratio) / (1.0 + ratio * noisier))
 
@@ -176,7 +176,7 @@ class Conditions:
         return self._automatic_gain(roughness) * math.sqrt(1.0 - float(lost) ** 2)
 
     def _bed_gain(self, roughness: float, _strength: float) -> float:
-        return self._automatic_gain(roughness) * gain_from_db(_BED_DB * (roughness - AS_WRITTEN))
+        return self._automatic_gain(roughness) * gain_from_db(BED_DB * (roughness - AS_WRITTEN))
 
     def _empty_channel_gain(self, roughness: float, strength: float) -> float:
         level = np.interp(strength, _STRENGTHS, _EMPTY_CHANNEL)

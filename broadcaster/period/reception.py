@@ -11,7 +11,9 @@ from broadcaster.period.fading import Fading
 from broadcaster.period.floor import with_floor
 from broadcaster.period.processor import Processor
 from broadcaster.period.saturation import Saturation
+from broadcaster.period.set_processors import set_processor
 from broadcaster.script import sounds
+from broadcaster.script.sounds_set import SetRow
 from broadcaster.units import RATE, Samples
 
 
@@ -35,6 +37,8 @@ def processor_from(
             return Crackle(row.crackle, row.every, row.band, rate, chance, conditions)
         case sounds.Hum():
             return Hum(row.hum, row.mains, row.harmonics, rate, chance.loop)
+        case SetRow():
+            return set_processor(row, chance, rate, conditions)
         case _:
             assert_never(row)
 

@@ -8,6 +8,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Discriminator, Field, Tag
 
+from broadcaster.script import sounds_set
 from broadcaster.script.forms import Form
 from broadcaster.script.processor_row import BandEdges, Level, ProcessorRow, Slope
 from broadcaster.script.values import Decibels, Hertz, Seconds
@@ -86,7 +87,18 @@ AnyProcessor = Annotated[
     | Annotated[Fading, Tag("fading")]
     | Annotated[Hiss, Tag("hiss")]
     | Annotated[Crackle, Tag("crackle")]
-    | Annotated[Hum, Tag("hum")],
+    | Annotated[Hum, Tag("hum")]
+    | Annotated[sounds_set.PreEmphasis, Tag("pre emphasis")]
+    | Annotated[sounds_set.DeEmphasis, Tag("de emphasis")]
+    | Annotated[sounds_set.OverModulation, Tag("over modulation")]
+    | Annotated[sounds_set.AutomaticGain, Tag("automatic gain")]
+    | Annotated[sounds_set.Companding, Tag("companding")]
+    | Annotated[sounds_set.Flutter, Tag("flutter")]
+    | Annotated[sounds_set.Dropouts, Tag("dropouts")]
+    | Annotated[sounds_set.KeyClicks, Tag("key clicks")]
+    | Annotated[sounds_set.Carbon, Tag("carbon")]
+    | Annotated[sounds_set.Ring, Tag("ring")]
+    | Annotated[sounds_set.Comb, Tag("comb")],
     Discriminator(kind_of),
 ]
 

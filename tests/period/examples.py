@@ -18,9 +18,35 @@ EXAMPLES = {
         row("hiss", "-40 dB"),
         row("crackle", "-20 dB", every="50 ms"),
         row("hum", "-40 dB"),
+        row("pre emphasis", "50 us"),
+        row("de emphasis", "75 us"),
+        row("over modulation", "14 dB"),
+        row("automatic gain", "20 dB", attack="20 ms", recovery="200 ms"),
+        row("companding", "-20 dB"),
+        row("flutter", "0.3 %", wow="1 %"),
+        row("dropouts", "20 dB", every="100 ms"),
+        row("key clicks", "-6 dB"),
+        row("carbon", "50 %"),
+        row("ring", "45 Hz"),
+        row("comb", "7 ms"),
     )
 }
 """One row of each kind that a table may hold."""
 
-WITHOUT_CHANCE = frozenset({"band", "saturation", "hum"})
+WITHOUT_CHANCE = frozenset(
+    {
+        "band",
+        "saturation",
+        "hum",
+        "pre emphasis",
+        "de emphasis",
+        "over modulation",
+        "automatic gain",
+        "flutter",
+        "key clicks",
+        "carbon",
+        "ring",
+        "comb",
+    }
+)
 """Kinds that do the same whatever the seed."""
