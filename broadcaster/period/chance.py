@@ -50,7 +50,7 @@ class Quanta:
         """Any stretch, shape (frames,), read only."""
         if self._loop is None:
             start = frame - self._number * self._length
-            if 0 <= start and start + frames <= len(self._kept):
+            if start >= 0 and start + frames <= len(self._kept):
                 return self._kept[start : start + frames]
         parts = [
             self._quantum(number)[start:stop]

@@ -7,12 +7,14 @@ from broadcaster.period.beds import Crackle, Hiss, Hum
 from broadcaster.period.chance import Chance
 from broadcaster.period.conditions import Conditions
 from broadcaster.period.disturbance import Burst
+from broadcaster.period.ether_processors import ether_processor
 from broadcaster.period.fading import Fading
 from broadcaster.period.floor import with_floor
 from broadcaster.period.processor import Processor
 from broadcaster.period.saturation import Saturation
 from broadcaster.period.set_processors import set_processor
 from broadcaster.script import sounds
+from broadcaster.script.sounds_ether import EtherRow
 from broadcaster.script.sounds_set import SetRow
 from broadcaster.units import RATE, Samples
 
@@ -37,6 +39,8 @@ def processor_from(
             return Crackle(row.crackle, row.every, row.band, rate, chance, conditions)
         case sounds.Hum():
             return Hum(row.hum, row.mains, row.harmonics, rate, chance.loop)
+        case EtherRow():
+            return ether_processor(row, chance, rate, conditions)
         case SetRow():
             return set_processor(row, chance, rate, conditions)
         case _:

@@ -8,7 +8,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import Discriminator, Field, Tag
 
-from broadcaster.script import sounds_set
+from broadcaster.script import sounds_ether, sounds_set
 from broadcaster.script.forms import Form
 from broadcaster.script.processor_row import BandEdges, Level, ProcessorRow, Slope
 from broadcaster.script.values import Decibels, Hertz, Seconds
@@ -88,6 +88,12 @@ AnyProcessor = Annotated[
     | Annotated[Hiss, Tag("hiss")]
     | Annotated[Crackle, Tag("crackle")]
     | Annotated[Hum, Tag("hum")]
+    | Annotated[sounds_ether.Paths, Tag("paths")]
+    | Annotated[sounds_ether.Static, Tag("static")]
+    | Annotated[sounds_ether.Whistle, Tag("whistle")]
+    | Annotated[sounds_ether.Mistuning, Tag("mistuning")]
+    | Annotated[sounds_ether.Murmur, Tag("murmur")]
+    | Annotated[sounds_ether.Carrier, Tag("carrier")]
     | Annotated[sounds_set.PreEmphasis, Tag("pre emphasis")]
     | Annotated[sounds_set.DeEmphasis, Tag("de emphasis")]
     | Annotated[sounds_set.OverModulation, Tag("over modulation")]
