@@ -41,7 +41,8 @@ def maker(programme: Programme, speaker: Speaker) -> Callable[[Item, str], Made]
     def make(item: Item, text: str) -> Made:
         voice = programme.voice_of(item) if isinstance(item, SpokenItem) else None
         try:
-            samples = make_item(item, text, voice, programme.folder, speaker)
+            phrases = programme.phrases_in(voice.language) if voice else {}
+            samples = make_item(item, text, voice, programme.folder, speaker, phrases)
         except BroadcasterError as error:
             return Failure(f"cannot be made: {str(error).rstrip('.')}")
         return samples if len(samples) else Failure("has no sound")

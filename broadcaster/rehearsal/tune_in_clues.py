@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from broadcaster.air.items import Failure, Made
+from broadcaster.air.items import Failure, Outcome
 from broadcaster.rehearsal.tune_in import (
     Airing,
     Span,
@@ -21,7 +21,7 @@ from broadcaster.rehearsal.tune_in import (
     worst_before,
 )
 from broadcaster.rehearsal.tune_in_loop import Loop, loops_of
-from broadcaster.script.programme import Groups, Item, Morse, Programme, Spell, copy_of
+from broadcaster.script.programme import Groups, Item, Morse, Programme, Say, Spell, copy_of
 from broadcaster.script.template import Template
 from broadcaster.sound.keying import keying
 from broadcaster.story.cue import Cue, text_of
@@ -35,8 +35,8 @@ _MOST_LOOKED_UP = 200
 
 NOT_REPEATED = "It goes out at first only: who tunes in later never hears it."
 
-Fetch = Callable[[Cue], Made | None]
-"""An ItemSource's fetch(): a cue's samples, of which only the length matters here."""
+Fetch = Callable[[Cue], Outcome | None]
+"""An ItemSource's fetch(): a cue's item, of which only the length matters here."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +97,7 @@ def _frames(fetch: Fetch, cue: Cue) -> int:
     if made is None or isinstance(made, Failure):
         why = made.sentence if made else "took too long to make"
         raise _CannotMakeError(f"The {cue.item.kind} {cue.text!r} {why}.")
-    return len(made)
+    return len(made.samples)
 
 
 def _times(
@@ -174,20 +174,33 @@ def _symbols(programme: Programme, cue: Cue, fetch: Fetch) -> Sequence[tuple[int
         case Groups() | Spell():
             profile = programme.voice_of(item)
             pause = frames_from_seconds(profile.pause)
+            readings = (item.readings or profile.readings) if isinstance(item, Groups) else "once"
+            wording = profile.say_again if readings != "once" else None
             return figure_spans(
                 cue.text,
                 profile,
                 gap=item.gap,
                 group_gap=item.group_gap if isinstance(item, Groups) else None,
+                readings=readings,
                 frames_of=lambda figure: _frames(fetch, _alone(item, figure)) - pause,
+                say_again_frames=_frames(fetch, _wording(item, wording)) - pause if wording else 0,
             )
         case _:
             return ()
+
+
+def _wording(item: Groups | Spell, words: str) -> Cue:
+    """What an item's voice says between two readings, said by itself."""
+    alone = Say(
+        say=Template(words, (words,)), voice=item.voice, language=item.language, rate=item.rate
+    )
+    return Cue("", alone, words)
 
 
 def _alone(item: Groups | Spell, figure: str) -> Cue:
     """One character of an item, said by itself."""
     copy = copy_of(item)
     text = Template(figure, (figure,)) if isinstance(copy, Template) else figure
-    alone = item.model_copy(update={item.kind: text})
+    once = {"readings": "once"} if isinstance(item, Groups) else {}
+    alone = item.model_copy(update={item.kind: text, **once})
     return Cue("", alone, figure)

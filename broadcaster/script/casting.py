@@ -7,10 +7,10 @@ from broadcaster.errors import Fault, Place, ScriptError
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.profiles import Language, VoiceProfile
 from broadcaster.script.programme import Groups, SpokenItem
-from broadcaster.script.reading import read_form
 from broadcaster.script.scene import Scene
 from broadcaster.script.shelves import shipped_sounds, voice_files
 from broadcaster.script.sounds import Sound
+from broadcaster.script.voice_profiles import read_voice
 
 
 def cast_voices(scene: Scene) -> tuple[dict[str, VoiceProfile], list[Fault]]:
@@ -26,7 +26,7 @@ def cast_voices(scene: Scene) -> tuple[dict[str, VoiceProfile], list[Fault]]:
             continue
         if name not in cast and name not in faulty:
             try:
-                cast[name] = read_form(files[name], VoiceProfile)
+                cast[name] = read_voice(files[name])
             except ScriptError as error:
                 faulty.add(name)
                 faults += error.faults

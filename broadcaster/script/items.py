@@ -11,7 +11,7 @@ from pydantic import Discriminator, Field, Tag
 
 from broadcaster.script.facts import FactValue
 from broadcaster.script.forms import Form
-from broadcaster.script.profiles import Language
+from broadcaster.script.profiles import Language, Readings
 from broadcaster.script.reception import Grade
 from broadcaster.script.shapes import AtLeast, Shape
 from broadcaster.script.signs import FigureGroups, MorseText, SpelledText
@@ -94,6 +94,8 @@ class Groups(SpokenItem):
     """Pause after each figure, instead of the voice's own."""
     group_gap: Seconds | None = None
     """Pause between groups, instead of the voice's own."""
+    readings: Readings | None = None
+    """How often they are read, and in which order, instead of the voice's own way."""
 
 
 class Spell(SpokenItem):

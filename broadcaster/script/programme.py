@@ -264,6 +264,10 @@ class Programme(Form):
         for_language = self.station.voices.get(item.language) if item.language else None
         return for_language or self.station.voice
 
+    def phrases_in(self, language: Language) -> Mapping[str, str]:
+        """The phrase dictionary for texts of a language: it is for that of the station's voice."""
+        return self.phrases if language == self.cast[self.station.voice].language else {}
+
     def language_of(self, item: Item) -> Language:
         """The language of an item; that of the station's voice for one that does not speak."""
         if isinstance(item, SpokenItem) and item.language:

@@ -6,8 +6,9 @@ import broadcaster
 from broadcaster.errors import UsageError
 from broadcaster.script.names import known_names
 from broadcaster.script.profiles import VoiceProfile
-from broadcaster.script.reading import read_form, read_forms
+from broadcaster.script.reading import read_forms
 from broadcaster.script.sounds import Sound
+from broadcaster.script.voice_profiles import read_voice
 
 _PACKAGE = Path(broadcaster.__file__).parent
 _SUFFIX = ".yaml"
@@ -20,7 +21,7 @@ def voice_files(beside: Path | None = None) -> dict[str, Path]:
 
 def shipped_voices() -> dict[str, VoiceProfile]:
     """Every voice that ships, by its name."""
-    return {name: read_form(path, VoiceProfile) for name, path in voice_files().items()}
+    return {name: read_voice(path) for name, path in voice_files().items()}
 
 
 def shipped_sounds() -> dict[str, Sound]:

@@ -23,7 +23,6 @@ from broadcaster.script.programme import (
 from broadcaster.script.protected import imitated, strips_of
 from broadcaster.script.values import chord_hertz
 from broadcaster.sound.clip import clip
-from broadcaster.sound.clip_file import LONGEST_S
 from broadcaster.sound.keying import keying
 from broadcaster.sound.level import at_level
 from broadcaster.sound.morse import tone_of
@@ -33,7 +32,8 @@ from broadcaster.sound.tune import INSTRUMENTS, tune
 from broadcaster.story.cue import Carrier
 from broadcaster.units import Samples, frames_from_seconds, seconds_from_frames, silence
 from broadcaster.voice.engine import Announcer
-from broadcaster.voice.reading import read_groups, read_spelling, read_text
+from broadcaster.voice.reading import NO_PHRASES, read_groups, read_spelling, read_text
+from broadcaster.voice.sound_file import LONGEST_S
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +46,8 @@ class Copy:
     folder: Path
     """Where clips lie."""
     speaker: Announcer
+    phrases: Mapping[str, str]
+    """What the voice is given instead of words that it says wrongly."""
 
     @property
     def announcer(self) -> VoiceProfile:
@@ -56,27 +58,33 @@ class Copy:
 
 
 def make_item(
-    item: Item, text: str, voice: VoiceProfile | None, folder: Path, speaker: Announcer
+    item: Item,
+    text: str,
+    voice: VoiceProfile | None,
+    folder: Path,
+    speaker: Announcer,
+    phrases: Mapping[str, str] = NO_PHRASES,
 ) -> Samples:
     """One item, once, at its level; `times` is for the caller.
 
     text: what the item carries, with the facts' values filled in (cue.text_of). voice: who speaks;
-    None for an item that does not. folder: where clips lie. Shape (frames,) with at least one
-    frame, peak within +-1.0; a pure function of its arguments and the clip's file. Raises
-    SpeechError, ClipError, and StationError for a text that cannot be sent, tones that must not,
-    and Morse or a tune of more than LONGEST_S.
+    None for an item that does not. folder: where clips lie. phrases: see voice/phrases.py.
+
+    Shape (frames,) with at least one frame, peak within +-1.0; a pure function of its arguments and
+    the clip's file. Raises SpeechError, ClipError, and StationError for a text that cannot be sent,
+    tones that must not, and Morse or a tune of more than LONGEST_S.
     """
     if signal := imitated(strips_of(item)):
         raise StationError(f"the {item.kind} {text!r} would imitate {signal}")
     try:
-        samples = MAKERS[type(item)](item, Copy(text, voice, folder, speaker))
+        samples = MAKERS[type(item)](item, Copy(text, voice, folder, speaker, phrases))
     except UnreadableError as error:
         raise StationError(f"the {item.kind} item {text!r} cannot go out: {error}") from error
     return at_level(samples if len(samples) else silence(1), item.level)
 
 
 def _say(item: Say, copy: Copy) -> Samples:
-    return read_text(copy.text, copy.announcer, item.rate, copy.speaker)
+    return read_text(copy.text, copy.announcer, item.rate, copy.speaker, copy.phrases)
 
 
 def _groups(item: Groups, copy: Copy) -> Samples:
@@ -88,6 +96,8 @@ def _groups(item: Groups, copy: Copy) -> Samples:
         group_gap=item.group_gap,
         rate=item.rate,
         speaker=copy.speaker,
+        readings=item.readings,
+        phrases=copy.phrases,
     )
 
 

@@ -21,8 +21,11 @@ class DrySpeech:
 class Engine(Protocol):
     """Makes speech. Asked in two kinds of process, which must not be mixed."""
 
-    def version(self) -> str:
-        """What the speech depends on besides the utterance; part of the cache's key.
+    needs_fresh_process: bool
+    """Whether a fork of a process that may have loaded another engine will not do."""
+
+    def version(self, voice: str) -> str:
+        """What speech of a voice depends on besides the utterance; part of the cache's key.
 
         Asked in the process that starts the speaking ones, before it starts any: what is loaded
         here is there already in a forked child. Raises SpeechError if the engine cannot be loaded.

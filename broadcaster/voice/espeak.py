@@ -29,8 +29,11 @@ _NOISE_SEED = 1958
 class Espeak:
     """The engine `espeak`: libespeak-ng and its data, both from the package espeakng-loader."""
 
-    def version(self) -> str:
-        """The library's own version. Loads the library and the names of the voices: 30 ms."""
+    needs_fresh_process = False
+
+    def version(self, voice: str) -> str:
+        """The library's own version. Loads the library and the names of its voices: 30 ms."""
+        del voice
         binding, _ = _library()
         list_engine_voices()
         list_engine_variants()

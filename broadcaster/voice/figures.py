@@ -5,6 +5,7 @@ The spellings were chosen by the phonemes that espeak-ng 1.52 makes of them in i
 """
 
 import re
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
@@ -127,6 +128,12 @@ def spelled(text: str, mode: FiguresMode, language: Language = "en") -> tuple[tu
     if not words:
         raise SpeechError(text, "there is no letter or figure in it to read singly.")
     return words
+
+
+def plain_words(language: Language) -> Mapping[str, str]:
+    """Each figure, letter and the point, with the word that says it as it is written."""
+    english = {character: word.written for character, word in (PLAIN | ALPHABET).items()}
+    return SPELLINGS.get(language, english)
 
 
 def groups_in(text: str) -> tuple[str, ...]:

@@ -25,12 +25,19 @@ def samples_of(dry: DrySpeech) -> Samples:
     A pure function of the speech, which must not be silent throughout. The last 5 ms fade, since
     espeak's variants with an echo end in the midst of it, 40 dB down.
     """
-    common = gcd(RATE, dry.rate_hz)
-    unit = dry.pcm.astype(np.float32) / np.float32(32_768)
-    samples: Samples = resample_poly(unit, RATE // common, dry.rate_hz // common)
+    samples = at_station_rate(dry.pcm.astype(np.float32) / np.float32(32_768), dry.rate_hz)
     fading = min(_FADE_FRAMES, len(samples))
     samples[-fading:] *= np.linspace(1.0, 0.0, fading, endpoint=False, dtype=np.float32)
     return levelled(samples)
+
+
+def at_station_rate(samples: Samples, rate_hz: int) -> Samples:
+    """A copy resampled through a low-pass filter at the lower Nyquist rate; images at -57 dB.
+
+    The images' level was measured.
+    """
+    common = gcd(RATE, rate_hz)
+    return resample_poly(samples, RATE // common, rate_hz // common).astype(np.float32)
 
 
 def levelled(samples: Samples) -> Samples:

@@ -13,10 +13,17 @@ from broadcaster.voice.child import START_METHOD, StartMethod, speak_in_child
 from broadcaster.voice.engine import DrySpeech, Engine
 from broadcaster.voice.espeak import Espeak
 from broadcaster.voice.finish import samples_of
+from broadcaster.voice.neural import Neural
+from broadcaster.voice.recordings import Recordings
 from broadcaster.voice.system import SystemVoices
 from broadcaster.voice.utterance import Utterance
 
-ENGINES: Mapping[str, Engine] = {"espeak": Espeak(), "system": SystemVoices()}
+ENGINES: Mapping[str, Engine] = {
+    "bank": Recordings(),
+    "espeak": Espeak(),
+    "neural": Neural(),
+    "system": SystemVoices(),
+}
 
 # A letter or figure lasts 12 s / rate on average: five to a word. Measured over 9 espeak voices,
 # 5 rates and 64 texts chosen to be awkward (`eye`, `1,000,000,000`, `x`, foreign scripts), the
@@ -61,10 +68,11 @@ class Speaker(AbstractContextManager["Speaker"]):
         process that died or took longer than the limit, speech of an implausible length.
         """
         engine = self._engines[utterance.engine]
-        version = engine.version()
+        version = engine.version(utterance.engine_voice)
         dry = self._cache.get(utterance, version) if self._cache else None
         if dry is None:
-            dry = speak_in_child(engine, utterance, self._time_limit_s, self._start_method)
+            start_method = "spawn" if engine.needs_fresh_process else self._start_method
+            dry = speak_in_child(engine, utterance, self._time_limit_s, start_method)
             dry = _without_silent_tail(dry)
             _check(utterance, dry)
             if self._cache:

@@ -25,8 +25,11 @@ _DRIVERS = {"win32": "sapi5", "darwin": "nsss"}
 class SystemVoices:
     """The engine `system`; an empty voice name is the system's usual voice."""
 
-    def version(self) -> str:
+    needs_fresh_process = False
+
+    def version(self, voice: str) -> str:
         """The system and its version: its voices come with it."""
+        del voice
         return f"{platform.system()} {platform.version()}"
 
     def say(self, utterance: Utterance) -> DrySpeech:

@@ -3,9 +3,11 @@
 import re
 import unicodedata
 from dataclasses import dataclass
+from pathlib import Path
 
 from broadcaster.errors import SpeechError
 from broadcaster.script.profiles import VoiceProfile
+from broadcaster.voice.bank import read_bank
 
 _JOINERS = "\u200c\u200d"
 """Invisible, but scripts and emoji are read differently with them."""
@@ -20,9 +22,9 @@ class Utterance:
     text: str
     """Clean, with something in it that can be said; see clean()."""
     engine: str
-    """`espeak` or `system`."""
+    """`espeak`, `system`, `bank` or `neural`."""
     engine_voice: str
-    """The engine's own name for the voice."""
+    """The engine's own name for the voice; the folder of a bank, the file of a neural voice."""
     rate: int
     """Words a minute."""
     pitch: int
@@ -39,14 +41,26 @@ def utterance_of(text: str, profile: VoiceProfile, rate: int | None = None) -> U
     cleaned = clean(text)
     if not is_speakable(cleaned):
         raise SpeechError(text, "there is no letter, figure or sign in it that a voice could say.")
+    engine, voice = _engine_for(cleaned, profile)
     return Utterance(
         text=cleaned,
-        engine=profile.engine,
-        engine_voice=profile.engine_voice,
+        engine=engine,
+        engine_voice=voice,
         rate=profile.rate if rate is None else rate,
         pitch=profile.pitch,
         pitch_range=profile.pitch_range,
     )
+
+
+def _engine_for(text: str, profile: VoiceProfile) -> tuple[str, str]:
+    """Who says a text, and the engine's name for the voice."""
+    if profile.engine == "neural" and profile.voice_file:
+        return profile.engine, profile.voice_file
+    if profile.engine == "bank" and profile.bank:
+        if profile.fallback and read_bank(Path(profile.bank)).lacks(text):
+            return profile.fallback, profile.engine_voice
+        return profile.engine, profile.bank
+    return profile.engine, profile.engine_voice
 
 
 def clean(text: str) -> str:

@@ -13,9 +13,10 @@ import soundfile
 from broadcaster.errors import ClipError
 from broadcaster.script.programme import Clip, Programme
 from broadcaster.sound.clip import EDGE_S, clip
-from broadcaster.sound.clip_file import LONGEST_S, clip_faults, read_clip
+from broadcaster.sound.clip_file import clip_faults, read_clip
 from broadcaster.units import RATE
 from broadcaster.voice.finish import SPEECH_DBFS, sounding_rms
+from broadcaster.voice.sound_file import LONGEST_S
 
 SECONDS = 2.0
 TONE_HZ = 1000.0

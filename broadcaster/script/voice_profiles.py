@@ -1,0 +1,71 @@
+"""A voice profile as a file: read, and what it draws on found beside it."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from broadcaster.errors import Fault, ScriptError
+from broadcaster.script.building import build
+from broadcaster.script.names import clipped
+from broadcaster.script.profiles import VoiceProfile
+from broadcaster.script.reading import read_file
+from broadcaster.script.tree import Mapping
+
+BANK_SHEET = "bank.yaml"
+"""What describes the clips of a bank, in their folder."""
+
+_DRAWS_ON = {"bank": ("bank", "bank"), "neural": ("voice file", "voice_file")}
+"""Engine to the key that it cannot do without, and that key's field."""
+
+
+def read_voice(path: Path) -> VoiceProfile:
+    """A voice profile; `bank` and `voice_file` in it are whole paths, and lead to something.
+
+    Raises UsageError if the file cannot be opened, ScriptError with all that is wrong in it.
+    """
+    tree, faults = read_file(path)
+    built = build(tree, VoiceProfile)
+    faults = [*faults, *built.faults]
+    profile = built.form
+    if profile and isinstance(tree, Mapping) and not faults:
+        folder = path.parent.resolve()
+        found = {
+            field: str(folder / getattr(profile, field))
+            for _, field in _DRAWS_ON.values()
+            if getattr(profile, field)
+        }
+        profile = profile.model_copy(update=found)
+        faults += _supply_faults(profile, tree)
+    if faults or profile is None:
+        raise ScriptError(faults)
+    return profile
+
+
+def _supply_faults(profile: VoiceProfile, tree: Mapping) -> Iterator[Fault]:
+    """What an engine draws on and is not there, and keys that mean nothing to it."""
+    own_key, _ = _DRAWS_ON.get(profile.engine, ("", ""))
+    if own_key and own_key not in tree.keys:
+        place = tree.keys["engine"].place
+        yield Fault(place, f"`engine: {profile.engine}` needs `{own_key}`.", "Add it.")
+    strangers = [key for key, _ in _DRAWS_ON.values() if key != own_key]
+    if profile.engine != "bank":
+        strangers.append("fallback")
+    for key in strangers:
+        if key in tree.keys:
+            message = f"`{key}` means nothing with `engine: {profile.engine}`."
+            yield Fault(tree.keys[key].place, message, "Take it out, or name another engine.")
+    if profile.engine == "bank" and profile.bank:
+        sheet = Path(profile.bank) / BANK_SHEET
+        if not sheet.is_file():
+            yield Fault(
+                tree.values["bank"].place,
+                f"There is no bank {clipped(profile.bank)} with a `{BANK_SHEET}` in it.",
+                "Name a folder from this file's own.",
+            )
+    if profile.engine == "neural" and profile.voice_file:
+        for file in (Path(profile.voice_file), Path(f"{profile.voice_file}.json")):
+            if not file.is_file():
+                yield Fault(
+                    tree.values["voice file"].place,
+                    f"There is no file {clipped(str(file))}.",
+                    "A voice is two files, `NAME.onnx` and `NAME.onnx.json`; name the first.",
+                )
