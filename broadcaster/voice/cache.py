@@ -52,7 +52,7 @@ class SpeechCache:
         path = self._path(utterance, engine_version)
         try:
             self._folder.mkdir(parents=True, exist_ok=True)
-            _write_at_once(path, _sealed(dry))
+            write_at_once(path, _sealed(dry))
         except OSError as error:
             self.trouble = (
                 f"Speech cannot be kept in {self._folder} ({error.strerror}); "
@@ -87,7 +87,7 @@ def _unsealed(content: bytes) -> DrySpeech | None:
         return DrySpeech(pcm.astype(np.int16), reader.getframerate())
 
 
-def _write_at_once(path: Path, content: bytes) -> None:
+def write_at_once(path: Path, content: bytes) -> None:
     """Write beside the path, then rename; what stood there before stays until then."""
     with tempfile.NamedTemporaryFile(dir=path.parent, suffix=".part", delete=False) as part:
         try:
