@@ -1,22 +1,35 @@
 """Reception: the dry programme in, the broadcast as its listener would have it out."""
 
+from functools import cache
 from typing import assert_never
 
+import numpy as np
+
+from broadcaster.period.antenna import Antenna, Levels
 from broadcaster.period.bands import BandLimit
 from broadcaster.period.beds import Crackle, Hiss, Hum
 from broadcaster.period.chance import Chance
-from broadcaster.period.conditions import Conditions
-from broadcaster.period.disturbance import Burst
+from broadcaster.period.conditions import AS_WRITTEN, STRONGEST, Conditions
 from broadcaster.period.ether_processors import ether_processor
 from broadcaster.period.fading import Fading
 from broadcaster.period.floor import with_floor
 from broadcaster.period.processor import Processor
+from broadcaster.period.rates import Entrance, Exit, factor_for
 from broadcaster.period.saturation import Saturation
 from broadcaster.period.set_processors import set_processor
+from broadcaster.period.transitions import Passage, passage_of
 from broadcaster.script import sounds
+from broadcaster.script.reception import Transition
 from broadcaster.script.sounds_ether import EtherRow
 from broadcaster.script.sounds_set import SetRow
-from broadcaster.units import RATE, Samples
+from broadcaster.units import RATE, Samples, frames_from_seconds, gain_from_db, silence
+
+GLIDE_FRAMES = frames_from_seconds(0.3)
+"""In which a dial gets to where it is turned. Chosen by ear."""
+_SPEECH_DBFS = -20.0
+_SPEECH_BAND_HZ = (200.0, 1500.0)
+"""The level at which speech enters, and what stands in for its spectrum: chosen by ear."""
+_MEASURED_S = 2.0
 
 
 def processor_from(
@@ -47,24 +60,84 @@ def processor_from(
             assert_never(row)
 
 
+ON_THE_WAY = (sounds.Fading, sounds.Hiss, sounds.Crackle, EtherRow)
+"""Rows of what happens between two antennas. The receiving one stands before the first of them."""
+
+
+def way_of(rows: tuple[sounds.AnyProcessor, ...]) -> tuple[int, int]:
+    """The places in the table where the way begins and where it ends; none: both are its end."""
+    places = [place for place, row in enumerate(rows) if isinstance(row, ON_THE_WAY)]
+    return (places[0], places[-1] + 1) if places else (len(rows), len(rows))
+
+
+@cache
+def nominal_levels(rows: tuple[sounds.AnyProcessor, ...], rate: int) -> Levels:
+    """How loud speech and beds are at the antenna of a sound that is as its table says.
+
+    Measured over some seconds from its processors, speech standing in as noise of its level.
+    """
+    chance = Chance(0, "levels")
+    processors = processors_from(rows, chance, rate, Conditions())
+    begin, end = way_of(rows)
+    frames = frames_from_seconds(_MEASURED_S, rate)
+    band = BandLimit(*_SPEECH_BAND_HZ, 6.0, rate)
+    programme = band.process(chance.white(0, frames), 0)
+    programme *= np.float32(gain_from_db(_SPEECH_DBFS) / band.noise_rms)
+    beds = with_floor(silence(frames), 0)
+    for processor in processors[:begin]:
+        programme = processor.process(programme, 0)
+    for processor in processors[begin:end]:
+        beds = processor.process(beds, 0)
+    settled = frames // 4
+    return Levels(*(float(np.std(stream[settled:])) for stream in (programme, beds)))
+
+
+def processors_from(
+    rows: tuple[sounds.AnyProcessor, ...], chance: Chance, rate: int, conditions: Conditions
+) -> list[Processor]:
+    """The processors of a sound's table, each with a chance of its own."""
+    return [
+        processor_from(row, chance.part(f"{place} {row.kind}"), rate, conditions)
+        for place, row in enumerate(rows)
+    ]
+
+
 class Reception:
     """One sound at work: one continuous stream, whatever items it carries.
 
-    Same sound, same seed, same programme, same disturbances: same samples, however the stream is
-    cut into blocks.
+    Same sound, same seed, same programme, dials and transitions at the same frames: same samples,
+    however the stream is cut into blocks. Inside, it runs at the lowest rate that holds the sound.
     """
 
-    def __init__(self, sound: sounds.Sound, seed: int, loop: int | None = None) -> None:
-        """`loop`: after so many frames all chance comes again, so that a loop file has no seam."""
-        self._conditions = Conditions()
-        self._processors = [
-            processor_from(row, Chance(seed, f"{place} {row.kind}", loop), RATE, self._conditions)
-            for place, row in enumerate(sound.processors)
-        ]
-        self._static = Chance(seed, "disturbance", loop)
-        self._bursts: list[Burst] = []
+    def __init__(
+        self,
+        sound: sounds.Sound,
+        seed: int,
+        loop: int | None = None,
+        *,
+        roughness: float = AS_WRITTEN,
+        strength: float = STRONGEST,
+    ) -> None:
+        """`loop`: after so many frames all chance comes again, so that a loop file has no seam.
+
+        `roughness` 0 to 2 and `strength` 0 to 5: where the dials stand as the stream begins.
+        """
+        factor = factor_for(sound.processors, loop)
+        chance = Chance(seed, "sound", None if loop is None else loop // factor)
+        self._entrance, self._exit = Entrance(factor), Exit(factor)
+        rows, rate = sound.processors, RATE // factor
+        levels = nominal_levels(rows, rate)
+        self._conditions = Conditions(
+            roughness, strength, bed_to_programme=(levels.beds_rms / levels.programme_rms) ** 2
+        )
+        self._processors = processors_from(rows, chance, rate, self._conditions)
+        antenna = Antenna(levels.programme_rms, _heard_hz(rows), rate, chance, self._conditions)
+        self._processors.insert(way_of(rows)[0], antenna)
+        self._transitions = Chance(seed, "transitions", loop)
+        self._passages: list[Passage] = []
         self._next_frame = 0
-        self.latency = sum(processor.latency for processor in self._processors)
+        inner_latency = sum(processor.latency for processor in self._processors)
+        self.latency = self._entrance.latency + factor * inner_latency + self._exit.latency
         """Frames by which the broadcast is later than the programme."""
 
     def process(self, block: Samples, frame: int) -> Samples:
@@ -76,21 +149,53 @@ class Reception:
         if not len(block):
             return block.copy()
         stream = with_floor(block, frame)
-        for burst in self._bursts:
-            burst.add_to(stream, frame)
-        self._bursts = [burst for burst in self._bursts if burst.stop > self._next_frame]
-        for processor in self._processors:
-            stream = processor.process(stream, frame)
-        return stream
+        for passage in self._passages:
+            passage.lay_over(stream, frame)
+        self._passages = [passage for passage in self._passages if passage.stop > self._next_frame]
+        stream = self._entrance.process(stream, frame)
+        if len(stream):
+            inner_frame = self._entrance.inner_frame(frame)
+            self._conditions.forget_before(inner_frame)
+            for processor in self._processors:
+                stream = processor.process(stream, inner_frame)
+        return self._exit.process(stream, frame, len(block))
 
-    def disturb(self, frame: int, frames: int) -> None:
-        """Let static burst over the programme for so many frames, from `frame` on.
+    def set(
+        self,
+        frame: int,
+        *,
+        roughness: float | None = None,
+        strength: float | None = None,
+        glide_frames: int = GLIDE_FRAMES,
+    ) -> None:
+        """Turn a dial, or both: what is sent from `frame` on glides there in `glide_frames`.
+
+        Values beyond the dials' ends are held there. Raises ValueError for a frame that has
+        already gone through.
+        """
+        self._check(frame)
+        self._conditions.turn(
+            self._entrance.inner_frame(frame + self._entrance.latency),
+            self._entrance.inner_frame(glide_frames),
+            roughness=roughness,
+            strength=strength,
+        )
+
+    def give_way(self, kind: Transition, frame: int) -> None:
+        """Lay a transition over the programme, from `frame` on.
 
         It lies at the entrance: the period's band, fading and bend colour it as they do the
-        programme. Raises ValueError for a frame that has already gone through, and for no frames.
+        programme. Raises ValueError for a frame that has already gone through.
         """
-        if frames < 1:
-            raise ValueError(f"static of {frames} frames cannot be heard; let it last")
+        self._check(frame)
+        self._passages.append(passage_of(kind, frame, self._transitions))
+
+    def _check(self, frame: int) -> None:
         if frame < self._next_frame:
             raise ValueError(f"frame {frame} has gone through; the next one is {self._next_frame}")
-        self._bursts.append(Burst.of(frame, frames, self._static))
+
+
+def _heard_hz(rows: tuple[sounds.AnyProcessor, ...]) -> tuple[float, float]:
+    """The last band of a sound, which is its receiver's, or what most would have."""
+    bands = [row.band for row in rows if isinstance(row, sounds.Band)]
+    return bands[-1] if bands else (100.0, 5000.0)

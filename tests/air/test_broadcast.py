@@ -204,7 +204,7 @@ def test_a_jump_now_fades_the_item_and_is_marked_in_the_log() -> None:
 
 def test_a_cut_makes_no_click(monkeypatch: pytest.MonkeyPatch) -> None:
     """Without the static that covers it, a cut has no step larger than the items have."""
-    monkeypatch.setattr(Reception, "disturb", lambda self, frame, frames: None)
+    monkeypatch.setattr(Reception, "give_way", lambda self, kind, frame: None)
     samples, _ = play([1000], sound=CLEAN)
     steps = np.abs(np.diff(samples))
     around = steps[20_000 - 100 : 20_000 + FADE_FRAMES]

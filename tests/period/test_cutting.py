@@ -11,6 +11,7 @@ from broadcaster.period.conditions import Conditions
 from broadcaster.period.processor import Processor
 from broadcaster.period.reception import Reception, processor_from
 from broadcaster.script import sounds
+from broadcaster.script.reception import TRANSITIONS
 from broadcaster.transmitter.transmitter import Transmitter
 from broadcaster.units import Samples
 from tests.period.examples import EXAMPLES, WITHOUT_CHANCE
@@ -76,13 +77,15 @@ def test_seed_alone_decides_a_processor(kind: str) -> None:
 
 
 class Broadcast:
-    """Reception and transmitter, with two disturbances on the way."""
+    """Reception and transmitter; dials glide, and transitions of every kind lie over each other."""
 
     def __init__(self, loop: int | None = None) -> None:
         self._reception = Reception(EVERYTHING, 7, loop)
         self._transmitter = Transmitter()
-        self._reception.disturb(20_001, 9_000)
-        self._reception.disturb(26_000, 4_001)
+        for place, kind in enumerate(TRANSITIONS):
+            self._reception.give_way(kind, 5_001 + 15_000 * place)  # type: ignore[arg-type]
+        self._reception.set(10_000, strength=3.3)
+        self._reception.set(20_000, roughness=1.4, glide_frames=30_000)
 
     def process(self, block: Samples, frame: int) -> Samples:
         """The next frames."""
@@ -91,7 +94,7 @@ class Broadcast:
 
 @pytest.mark.parametrize("loop", [None, LOOP])
 def test_broadcast_is_block_proof(loop: int | None) -> None:
-    """The whole stream gives the same samples for every cutting, disturbances and all."""
+    """The whole stream gives the same samples for every cutting, transitions, dials and all."""
     programme = speechlike(100_000) * np.float32(3.0)
     expected = in_blocks(Broadcast(loop), programme)
 

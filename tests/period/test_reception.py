@@ -1,13 +1,26 @@
-"""Reception: one continuous stream, with static over a jump."""
+"""Reception: one continuous stream, with dials to turn."""
 
 import numpy as np
 import pytest
 
+from broadcaster.period.bands import BandLimit
 from broadcaster.period.reception import Reception
 from broadcaster.script.sounds import Sound
-from tests.period.streams import EVERYTHING, db, in_blocks, rms, speechlike
+from broadcaster.units import RATE
+from tests.period.streams import EVERYTHING, db, in_blocks, noise, rms, speechlike
 
 NOTHING = Sound(about="A wire.")
+WITHOUT_BENDS = Sound.model_validate(
+    {
+        "about": "A way and a set.",
+        "processors": [
+            {"band": "200 Hz to 4 kHz"},
+            {"fading": "3 dB", "rate": "1 Hz"},
+            {"hiss": "-45 dB", "band": "300 Hz to 3 kHz"},
+            {"band": "300 Hz to 3 kHz"},
+        ],
+    }
+)
 
 
 def test_without_processors_it_is_a_wire() -> None:
@@ -34,49 +47,82 @@ def test_two_beds_of_one_kind_are_independent() -> None:
     assert db(gain) == pytest.approx(3.01, abs=0.1)
 
 
-def test_static_comes_up_and_the_programme_sinks() -> None:
-    """Inside a disturbance the programme is 20 dB down under static at -14 dB; outside nothing."""
-    steady = np.full(48_000, 0.25, np.float32)
-    reception = Reception(NOTHING, 1)
-    reception.disturb(10_000, 12_000)
-    out = in_blocks(reception, steady)
-    np.testing.assert_allclose(out[:10_000], 0.25, atol=1e-6)
-    np.testing.assert_allclose(out[22_000:], 0.25, atol=1e-6)
-    inside = out[12_000:20_000]
-    assert inside.mean() == pytest.approx(0.025, abs=0.01)
-    assert db(rms(inside - inside.mean())) == pytest.approx(-14.0, abs=1.0)
-
-
-def test_static_has_soft_edges() -> None:
-    """It begins and ends without a step: in its first and last millisecond it is hardly there."""
-    reception = Reception(NOTHING, 1)
-    reception.disturb(1_000, 12_000)
-    out = in_blocks(reception, np.full(20_000, 0.25, np.float32))
-    assert np.abs(out[1_000:1_048] - 0.25).max() < 0.01
-    assert np.abs(out[12_952:13_000] - 0.25).max() < 0.01
-
-
-@pytest.mark.parametrize("frames", [1, 2, 3, 100])
-def test_shortest_bursts(frames: int) -> None:
-    """A burst of any length is made, and is over when it should be."""
-    reception = Reception(NOTHING, 1)
-    reception.disturb(500, frames)
-    out = in_blocks(reception, np.full(2_000, 0.25, np.float32))
-    np.testing.assert_allclose(np.delete(out, slice(500, 500 + frames)), 0.25, atol=1e-6)
-
-
-def test_a_frame_gone_by_cannot_be_disturbed() -> None:
-    """A disturbance in the past is refused, and so is one without length."""
+def test_what_has_gone_through_stays() -> None:
+    """A transition or a turn of a dial in the past is refused; at the next frame it is not."""
     reception = Reception(NOTHING, 1)
     reception.process(np.zeros(1_000, np.float32), 0)
-    reception.disturb(1_000, 10)
+    reception.give_way("fade", 1_000)
+    reception.set(1_000, strength=3.0)
+    with pytest.raises(ValueError, match="frame 999 has gone through; the next one is 1000"):
+        reception.give_way("fade", 999)
     with pytest.raises(ValueError, match="frame 999 has gone through"):
-        reception.disturb(999, 10)
-    with pytest.raises(ValueError, match="0 frames"):
-        reception.disturb(1_000, 0)
+        reception.set(999, strength=3.0)
 
 
-@pytest.mark.parametrize("loop", [1, 100, 959, 8_192, 100_003])
+def programme_and_rest(frames: int, **dials: float) -> tuple[float, float]:
+    """The level of a tone through EVERYTHING, and of all else that is heard in its band."""
+    tone = np.sin(np.arange(frames) * (2.0 * np.pi * 1000.0 / RATE)).astype(np.float32)
+    out = in_blocks(Reception(WITHOUT_BENDS, 1, **dials), tone * np.float32(0.1)).astype(float)
+    settled = out[RATE:]
+    turn = np.exp(np.arange(len(settled)) * (-2j * np.pi * 1000.0 / RATE))
+    level = 2.0 * abs((settled * turn).mean())
+    return level, float(np.sqrt(max((settled**2).mean() - level**2 / 2.0, 1e-20)))
+
+
+def test_noise_rises_with_roughness_and_falls_with_strength() -> None:
+    """Each step of either dial leaves more noise against a tone, from hardly any to nothing but."""
+    by_roughness = [
+        rest / level
+        for level, rest in (
+            programme_and_rest(4 * RATE, roughness=value) for value in (0.0, 0.5, 1.0, 1.5, 2.0)
+        )
+    ]
+    by_strength = [
+        rest / level
+        for level, rest in (
+            programme_and_rest(4 * RATE, strength=value) for value in (5.0, 4.0, 3.0, 2.0, 1.0, 0.0)
+        )
+    ]
+    assert np.all(np.diff(by_roughness) > 0.0)
+    assert np.all(np.diff(by_strength) > 0.0)
+    assert db(by_roughness[4] / by_roughness[0]) > 60.0
+    assert by_strength[-1] > 30.0
+
+
+@pytest.mark.parametrize("dials", [{"strength": value} for value in (0.0, 1.5, 3.0)])
+def test_the_receiver_holds_the_total(dials: dict[str, float]) -> None:
+    """However weak the signal, noise at the level of speech and the beds stay within 2.5 dB."""
+    band = BandLimit(200.0, 1500.0, 6.0, RATE)
+    speech = in_blocks(band, noise(5 * RATE, 0.1 / band.noise_rms))
+    strong = in_blocks(Reception(WITHOUT_BENDS, 1), speech)
+    weak = in_blocks(Reception(WITHOUT_BENDS, 1, **dials), speech)
+    assert db(rms(weak[RATE:]) / rms(strong[RATE:])) == pytest.approx(0.0, abs=2.5)
+
+
+def test_dials_can_be_turned_before_and_while() -> None:
+    """Where a glide has ended, the stream is what it would be had the dials begun there."""
+    speech = speechlike(3 * RATE)
+    turned = Reception(WITHOUT_BENDS, 1)
+    turned.set(0, roughness=1.5, strength=3.0, glide_frames=RATE)
+    begun = in_blocks(Reception(WITHOUT_BENDS, 1, roughness=1.5, strength=3.0), speech)
+    np.testing.assert_allclose(in_blocks(turned, speech)[2 * RATE :], begun[2 * RATE :], atol=1e-5)
+
+
+def test_latency_is_that_of_speech() -> None:
+    """A wire that runs at 16 kHz inside is later by its latency, to a frame, and flat to 0.2 dB."""
+    narrow = Sound.model_validate(
+        {"about": "Narrow.", "processors": [{"band": "20 Hz to 6.8 kHz"}]}
+    )
+    reception = Reception(narrow, 1)
+    speech = in_blocks(BandLimit(300.0, 3000.0, 24.0, RATE), noise(2 * RATE, 0.1))
+    heard = in_blocks(reception, speech)
+    lags = range(30)
+    match = [float(np.dot(speech[: -lag or None], heard[lag:])) for lag in lags]
+    assert abs(int(np.argmax(match)) - reception.latency) <= 3
+    assert db(rms(heard) / rms(speech)) == pytest.approx(0.0, abs=0.2)
+
+
+@pytest.mark.parametrize("loop", [1, 100, 959, 8_192, 8_193, 100_003, 100_032])
 def test_loop_comes_again(loop: int) -> None:
     """Once the filters have settled a loop of any length sounds the same each time (-100 dB)."""
     rounds = 3 + 4_800 // loop
