@@ -10,10 +10,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from broadcaster.period.bands import BandLimit
+from broadcaster.period.beds import Bed
 from broadcaster.period.chance import Chance
 from broadcaster.period.conditions import BED_DB, Conditions
 from broadcaster.period.envelope import EnvelopeGain
-from broadcaster.units import Samples, gain_from_db
+from broadcaster.units import Samples, gain_from_db, silence
 
 _CREST_DB = 9.0
 """Peaks of speech within 8 ms over its RMS at that moment; chosen by measurement on our voices."""
@@ -37,6 +38,7 @@ class Companding:
         """`attack_s`, `recovery_s`: times in which it follows a rise or a fall of 20 dB."""
         self._band = BandLimit(*band_hz, 12.0, rate)
         self._chance = chance
+        self._steady = Bed(self._noise)
         unit = gain_from_db(level_db - _CREST_DB) / self._band.noise_rms
 
         def gain(peak_db: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -52,13 +54,17 @@ class Companding:
 
         self._gain = EnvelopeGain(attack_s, recovery_s, rate, gain)
         self._programme = conditions.following(lambda rough, _: steady(rough))
-        self._noise = conditions.following(lambda rough, _: steady(rough) * rougher(rough))
+        self._rougher = conditions.following(lambda rough, _: steady(rough) * rougher(rough))
 
     def process(self, block: Samples, frame: int, /) -> Samples:
         """The block over its own noise."""
-        noise = self._band.process(self._chance.white(frame, len(block)), frame)
+        noise = silence(len(block))
+        self._steady.add_to(noise, frame)
         noise *= self._gain.read(block, frame)
-        noise *= self._noise.read(frame, len(block))
+        noise *= self._rougher.read(frame, len(block))
         block *= self._programme.read(frame, len(block))
         block += noise
         return block
+
+    def _noise(self, frame: int, frames: int) -> Samples:
+        return self._band.process(self._chance.white(frame, frames), frame)
