@@ -15,10 +15,7 @@ from broadcaster.period.reception import Reception
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import InEvent, OutEvent
 from broadcaster.transmitter.transmitter import Transmitter
-from broadcaster.units import Samples, frames_from_seconds, silence
-
-BURST_FRAMES = frames_from_seconds(0.25)
-"""The static that covers a cut. Chosen by ear."""
+from broadcaster.units import Samples, silence
 
 
 class Broadcast:
@@ -84,7 +81,7 @@ class Broadcast:
         dry = silence(frames)
         for stretch in self._playout.run(first + frames):
             if stretch.cut:
-                self._reception.disturb(stretch.start, BURST_FRAMES)
+                self._reception.give_way("static burst", stretch.start)
             _mix(dry[stretch.start - first : stretch.stop - first], stretch)
         return self._transmitter.process(self._reception.process(dry, first), first)
 
