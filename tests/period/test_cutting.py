@@ -11,7 +11,7 @@ from broadcaster.period.conditions import Conditions
 from broadcaster.period.processor import Processor
 from broadcaster.period.reception import Reception, processor_from
 from broadcaster.script import sounds
-from broadcaster.script.reception import TRANSITIONS
+from broadcaster.script.reception import Transition
 from broadcaster.transmitter.transmitter import Transmitter
 from broadcaster.units import Samples
 from tests.period.examples import EXAMPLES, WITHOUT_CHANCE
@@ -82,7 +82,7 @@ class Broadcast:
     def __init__(self, loop: int | None = None) -> None:
         self._reception = Reception(EVERYTHING, 7, loop)
         self._transmitter = Transmitter()
-        for place, kind in enumerate(TRANSITIONS):
+        for place, kind in enumerate(get_args(Transition)):
             self._reception.give_way(kind, 5_001 + 15_000 * place)  # type: ignore[arg-type]
         self._reception.set(10_000, strength=3.3)
         self._reception.set(20_000, roughness=1.4, glide_frames=30_000)

@@ -1,11 +1,13 @@
 """Transitions: how one segment gives way to another."""
 
+from typing import get_args
+
 import numpy as np
 import pytest
 
-from broadcaster.period.reception import Reception
 from broadcaster.period.lengths import frames_of
-from broadcaster.script.reception import TRANSITIONS
+from broadcaster.period.reception import Reception
+from broadcaster.script.reception import Transition
 from broadcaster.script.sounds import Sound
 from broadcaster.units import RATE, Samples, frames_from_seconds
 from tests.period.streams import db, in_blocks, rms
@@ -13,7 +15,7 @@ from tests.period.streams import db, in_blocks, rms
 WIRE = Sound(about="A wire.")
 START = 10_000
 STEADY = 0.25
-KINDS = [kind for kind in TRANSITIONS if kind != "cut"]
+KINDS = [kind for kind in get_args(Transition) if kind != "cut"]
 
 
 def heard(kind: str, seed: int = 1, programme: float = STEADY) -> Samples:
@@ -101,7 +103,7 @@ def test_a_retune_sweeps_through_a_carrier() -> None:
 
 
 def test_a_carrier_drop_leaves_an_empty_channel() -> None:
-    """The programme is gone at once, the noise runs up, stays, and is gone when the carrier is back."""
+    """The programme is gone at once; noise runs up and stays until the carrier is back."""
     out = heard("carrier drop")
     early, late = rms(inside(out, 0.04, 0.06)), rms(inside(out, 0.8, 1.3))
     assert db(late) == pytest.approx(-16.0, abs=1.0)
