@@ -22,7 +22,7 @@ class AnalyticSignal:
 
     def __init__(self, rate: float) -> None:
         """`rate`: of the stream, in Hz."""
-        count = 32 * round(_TAPS_AT_16_KHZ * rate / 16_000 / 32)
+        count = 32 * max(1, round(_TAPS_AT_16_KHZ * rate / 16_000 / 32))
         self.latency = count - 1
         """Frames by which both are later than what went in."""
         lags = np.arange(-self.latency, count, 2)
