@@ -4,19 +4,31 @@ scipy's sosfilt() spends 25 to 45 microseconds a call on finding out what it was
 as long as it filters a live block. A station knows: here its loop is called at once.
 """
 
+from collections.abc import Callable
+
 import numpy as np
 from numpy.typing import ArrayLike
 from scipy.signal import sosfilt
 
 from broadcaster.units import Samples
 
-try:
-    from scipy.signal._sosfilt import _sosfilt as _run
-except ImportError:  # a scipy that keeps its loop elsewhere: the same bits, only slower
+Loop = Callable[[Samples, Samples, Samples], None]
+"""Filters a stream, shape (1, frames), and carries the state, shape (1, count, 2), both in place;
+the sections, shape (count, 6), come first."""
 
-    def _run(sections: Samples, stream: Samples, state: Samples) -> None:
-        stream[:], after = sosfilt(sections, stream, zi=state.swapaxes(0, 1))
-        state[:] = after.swapaxes(0, 1)
+
+def _checked_loop(sections: Samples, stream: Samples, state: Samples) -> None:
+    """The loop behind sosfilt()'s checks: the same bits, only slower."""
+    stream[:], after = sosfilt(sections, stream, zi=state.swapaxes(0, 1))
+    state[:] = after.swapaxes(0, 1)
+
+
+try:
+    from scipy.signal._sosfilt import _sosfilt
+
+    _run: Loop = _sosfilt
+except ImportError:  # a scipy that keeps its loop elsewhere
+    _run = _checked_loop
 
 
 class Sections:
@@ -32,4 +44,5 @@ class Sections:
         stream = np.array(block, dtype=np.float32, ndmin=2, order="C")
         if len(block):
             _run(self._sections, stream, self._state)
-        return stream[0]
+        filtered: Samples = stream[0]
+        return filtered
