@@ -13,8 +13,8 @@ import math
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import sosfilt
 
+from broadcaster.period.sections import Sections
 from broadcaster.units import RATE, Samples
 
 EUROPE_S = 50e-6
@@ -63,13 +63,11 @@ class _Emphasis:
     latency = 0
 
     def __init__(self, sections: NDArray[np.float64]) -> None:
-        self._sections = sections.astype(np.float32)
-        self._state = np.zeros((len(sections), 2), dtype=np.float32)
+        self._filter = Sections(sections)
 
     def process(self, block: Samples, _frame: int, /) -> Samples:
         """The block, filtered on from where the last one ended; shape (frames,), fresh."""
-        filtered, self._state = sosfilt(self._sections, block, zi=self._state)
-        return filtered
+        return self._filter.process(block)
 
 
 class PreEmphasis(_Emphasis):

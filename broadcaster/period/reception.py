@@ -66,8 +66,13 @@ ON_THE_WAY = (sounds.Fading, sounds.Hiss, sounds.Crackle, EtherRow)
 
 def way_of(rows: tuple[sounds.AnyProcessor, ...]) -> tuple[int, int]:
     """The places in the table where the way begins and where it ends; none: both are its end."""
-    places = [place for place, row in enumerate(rows) if isinstance(row, ON_THE_WAY)]
-    return (places[0], places[-1] + 1) if places else (len(rows), len(rows))
+    begin = next(
+        (place for place, row in enumerate(rows) if isinstance(row, ON_THE_WAY)), len(rows)
+    )
+    end = begin
+    while end < len(rows) and isinstance(rows[end], ON_THE_WAY):
+        end += 1
+    return begin, end
 
 
 @cache

@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from scipy.signal import sosfilt
 
 from broadcaster.period.emphasis import de_emphasis_sections, pre_emphasis_sections
+from broadcaster.period.sections import Sections
 from broadcaster.transmitter.between import AFTER, BEFORE, points_between, points_over
 from broadcaster.transmitter.gain import AHEAD_FRAMES, CELL, LookAheadGain
 from broadcaster.units import Samples, gain_from_db, silence
@@ -92,8 +93,7 @@ class DeviationLimiter:
     def __init__(self, ceiling_dbfs: float, time_constant_s: float) -> None:
         """`time_constant_s`: 50e-6 or 75e-6 (Rec. ITU-R BS.450)."""
         self._ceiling = np.float32(gain_from_db(ceiling_dbfs) * (1.0 - 2.0**-16))  # for rounding
-        self._sections = pre_emphasis_sections(time_constant_s).astype(np.float32)
-        self._state = np.zeros((len(self._sections), 2), dtype=np.float32)
+        self._pre_emphasis = Sections(pre_emphasis_sections(time_constant_s))
         impulse = np.zeros(_DE_EMPHASIS_FRAMES)
         impulse[0] = 1.0
         response = sosfilt(de_emphasis_sections(time_constant_s), impulse)
@@ -105,7 +105,7 @@ class DeviationLimiter:
 
     def process(self, block: Samples, _frame: int, /) -> Samples:
         """The block of `latency` frames before, fit to be lifted: shape (frames,), fresh."""
-        lifted, self._state = sosfilt(self._sections, block, zi=self._state)
+        lifted = self._pre_emphasis.process(block)
         programme = np.concatenate([self._programme, block])
         deviation = np.concatenate([self._deviation, lifted])
         self._programme, self._deviation = programme[len(block) :], deviation[len(block) :]

@@ -1,10 +1,12 @@
 """The last station of the stream: what a transmitter may be given, and nothing else."""
 
 import numpy as np
-from scipy.signal import butter, ellip, sosfilt
+from numpy.typing import NDArray
+from scipy.signal import butter, ellip
 
 from broadcaster.period.emphasis import EUROPE_S
 from broadcaster.period.floor import with_floor
+from broadcaster.period.sections import Sections
 from broadcaster.transmitter.limiter import DeviationLimiter, Limiter
 from broadcaster.units import RATE, Samples, gain_from_db
 
@@ -21,12 +23,12 @@ _STOP_DB = 66.0
 """Above 18.0 kHz with an elliptic filter of order 7."""
 
 
-def _programme_band(make_up_db: float) -> Samples:
+def _programme_band(make_up_db: float) -> NDArray[np.float64]:
     """The sections that let 40 Hz to 15 kHz through, and no direct current."""
     lowest = butter(1, LOWEST_HZ, "highpass", fs=RATE, output="sos")
     highest = ellip(7, _RIPPLE_DB, _STOP_DB, HIGHEST_HZ, fs=RATE, output="sos")
     lowest[0, :3] *= gain_from_db(make_up_db)
-    return np.vstack([lowest, highest]).astype(np.float32)
+    return np.vstack([lowest, highest])
 
 
 class Transmitter:
@@ -45,8 +47,7 @@ class Transmitter:
         """`make_up_db`: a steady gain at the entrance. `time_constant_s`: of the transmitter's own
         pre-emphasis, 50e-6 or 75e-6 (Rec. ITU-R BS.450).
         """
-        self._sections = _programme_band(make_up_db)
-        self._state = np.zeros((len(self._sections), 2), dtype=np.float32)
+        self._band = Sections(_programme_band(make_up_db))
         ceiling_dbfs = ceiling_dbtp - _MARGIN_DB
         self._peaks = Limiter(ceiling_dbfs)
         self._deviation = DeviationLimiter(ceiling_dbfs, time_constant_s)
@@ -60,6 +61,5 @@ class Transmitter:
         """
         if not len(block):
             return block.copy()
-        stream = with_floor(block, frame)
-        stream, self._state = sosfilt(self._sections, stream, zi=self._state)
+        stream = self._band.process(with_floor(block, frame))
         return self._deviation.process(self._peaks.process(stream, frame), frame)
