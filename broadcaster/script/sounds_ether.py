@@ -166,7 +166,8 @@ class Carrier(EtherRow):
     length: Annotated[Seconds, Field(ge=0.02, le=5)] = 0.2
     """Of the middle dropout."""
     keyed: Annotated[Seconds, Field(ge=0.1, le=60)] | None = None
-    """The sender's key: the carrier comes up with speech, and so long after it drops away."""
+    """The sender's key: the carrier comes up with speech, and so long after it drops away. Such a
+    row stands before whatever adds noise."""
     band: BandEdges = (200.0, 5000.0)
 
 
