@@ -165,6 +165,21 @@ def _voices(options: argparse.Namespace) -> int:
     return _list(rows, options)
 
 
+def _bank(options: argparse.Namespace) -> int:
+    from dataclasses import asdict
+
+    from broadcaster.voice.bank_check import check_bank
+
+    report = check_bank(Path(options.folder))
+    if options.json:
+        print(json.dumps(asdict(report), ensure_ascii=False))
+    else:
+        from broadcaster.console.banks import show_bank
+
+        show_bank(report)
+    return 1 if report.faults else 0
+
+
 def _sounds(options: argparse.Namespace) -> int:
     from broadcaster.script.shelves import shipped_sounds
 
@@ -213,6 +228,7 @@ RUNS: Mapping[str, Run] = {
     "picture": _picture,
     "air": _air,
     "voices": _voices,
+    "bank": _bank,
     "sounds": _sounds,
     "outputs": _outputs,
     "schema": _schema,

@@ -35,6 +35,7 @@ def parser(runs: Mapping[str, Run]) -> argparse.ArgumentParser:
     for add in (_add_new, _add_check, _add_render, _add_rehearse, _add_picture, _add_air):
         add(commands)
     _add_lists(commands)
+    _add_bank(commands)
     about = "print the JSON Schema of a script, for editors"
     _command(commands, "schema", about, "schema > script.schema.json")
     for name, command in commands.choices.items():
@@ -138,6 +139,17 @@ def _add_lists(commands: _Commands) -> None:
     ):
         lister = _command(commands, name, about, name)
         lister.add_argument("--json", action="store_true", help="print one JSON object")
+
+
+def _add_bank(commands: _Commands) -> None:
+    bank = _command(
+        commands,
+        "bank",
+        "check a folder of recorded clips, and tell what it lacks",
+        "bank voices/clock",
+    )
+    bank.add_argument("folder", metavar="DIR", help="a folder with clips and a bank.yaml")
+    bank.add_argument("--json", action="store_true", help="print one JSON object")
 
 
 def _command(

@@ -2,7 +2,7 @@
 
 from broadcaster.errors import Fault, ScriptError
 from broadcaster.script.loading import Examination, examine
-from broadcaster.script.names import clipped
+from broadcaster.script.names import clipped, listed
 from broadcaster.script.programme import Clip, Programme
 
 
@@ -12,13 +12,35 @@ def faultless_programme(script: str) -> Programme:
     Raises UsageError for a file that cannot be opened, ScriptError with every fault in it.
     """
     examination = examine(script)
-    faults = [*examination.faults, *unreadable_clips(examination)]
+    faults = [*examination.faults, *unplayable(examination)]
     if faults or examination.programme is None:
         raise ScriptError(sorted(faults))
     return examination.programme
 
 
-def unreadable_clips(examination: Examination) -> list[Fault]:
+def unplayable(examination: Examination) -> list[Fault]:
+    """Clips that cannot be played, and words for which a recorded voice has no clip."""
+    return [*_unreadable_clips(examination), *_unrecorded_words(examination)]
+
+
+def _unrecorded_words(examination: Examination) -> list[Fault]:
+    """voice/ is loaded only for a script with a recorded voice."""
+    programme = examination.programme
+    if programme is None or all(voice.engine != "bank" for voice in programme.cast.values()):
+        return []
+    from broadcaster.voice.bank_faults import bank_faults
+
+    return [
+        Fault(
+            examination.place_of(*fault.steps, fault.kind),
+            f"The voice `{fault.voice}` has no clip of {listed(fault.lacking)}.",
+            "Record what is missing, or give the voice a `fallback`.",
+        )
+        for fault in bank_faults(programme)
+    ]
+
+
+def _unreadable_clips(examination: Examination) -> list[Fault]:
     """Clips that are there but cannot be played; sound/ is loaded only for a script with clips."""
     programme = examination.programme
     if programme is None or not any(isinstance(item, Clip) for _, item in programme.items()):

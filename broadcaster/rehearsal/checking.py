@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import asdict, dataclass
 from typing import Any
 
-from broadcaster.desk.faultless import unreadable_clips
+from broadcaster.desk.faultless import unplayable
 from broadcaster.errors import Fault
 from broadcaster.rehearsal.lengths import Lengths
 from broadcaster.rehearsal.proof import Progress, prove
@@ -76,7 +76,7 @@ def check_script(
     programme = examination.programme
     if programme is None:
         return Report(script, None, examination.faults, examination.advice)
-    faults = [*examination.faults, *unreadable_clips(examination)]
+    faults = [*examination.faults, *unplayable(examination)]
     proof = prove(programme, progress)
     faults += proof_faults(proof, examination)
     advice = [*examination.advice, *proof_advice(proof, examination)]

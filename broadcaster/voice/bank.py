@@ -45,7 +45,7 @@ class Bank:
         clips = {name: paths[0] for name, paths in self.files.items()}
         for character, word in plain_words(self.sheet.language).items():
             if not character.isalpha():
-                for one, other in ((character, word.lower()), (word.lower(), character)):
+                for one, other in ((character, _name(word)), (_name(word), character)):
                     if one in self.files:
                         clips.setdefault(other, self.files[one][0])
         return clips
@@ -53,7 +53,7 @@ class Bank:
     def says_singly(self, character: str) -> Path | None:
         """The clip for a figure or letter that is read by itself; a letter's by its code word."""
         word = plain_words(self.sheet.language).get(character.upper(), character)
-        return self.clips.get(character.lower()) or self.clips.get(word.lower())
+        return self.clips.get(character.lower()) or self.clips.get(_name(word))
 
     def pieces(self, text: str) -> tuple[Piece, ...]:
         """The text as clips, in order, as few as can be; a word without a clip is a piece too."""
@@ -107,9 +107,14 @@ def read_bank(folder: Path) -> Bank:
     files: dict[str, tuple[Path, ...]] = {}
     for path in sorted(folder.iterdir()):
         if path.suffix.lower() in SUFFIXES:
-            name = " ".join(re.split(r"[\s_-]+", _folded(path.stem).strip()))
+            name = _name(path.stem)
             files[name] = (*files.get(name, ()), path)
     return Bank(folder, sheet, files)
+
+
+def _name(text: str) -> str:
+    """A clip's name: its words in small letters, a space between them."""
+    return " ".join(re.split(r"[\s_-]+", _folded(text).strip()))
 
 
 def _folded(text: str) -> str:

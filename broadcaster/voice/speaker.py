@@ -32,6 +32,10 @@ _LETTER_S_AT_1_WPM = 12.0
 _SHORTEST_LETTER = 0.25
 _LONGEST_SIGN = 40.0
 
+_STARTING = 3.0
+"""So much longer may a process take that must load its engine first. Measured: 1 s where the
+machine is quiet, 9 s where nine others want its two cores."""
+
 
 class Speaker(AbstractContextManager["Speaker"]):
     """Speaks, one utterance at a time, each in a process of its own; see child.py.
@@ -71,13 +75,17 @@ class Speaker(AbstractContextManager["Speaker"]):
         version = engine.version(utterance.engine_voice)
         dry = self._cache.get(utterance, version) if self._cache else None
         if dry is None:
-            start_method = "spawn" if engine.needs_fresh_process else self._start_method
-            dry = speak_in_child(engine, utterance, self._time_limit_s, start_method)
+            dry = self._spoken(engine, utterance)
             dry = _without_silent_tail(dry)
             _check(utterance, dry)
             if self._cache:
                 self._cache.put(utterance, version, dry)
         return samples_of(dry)
+
+    def _spoken(self, engine: Engine, utterance: Utterance) -> DrySpeech:
+        if not engine.needs_fresh_process:
+            return speak_in_child(engine, utterance, self._time_limit_s, self._start_method)
+        return speak_in_child(engine, utterance, _STARTING * self._time_limit_s, "spawn")
 
 
 def _without_silent_tail(dry: DrySpeech) -> DrySpeech:
