@@ -79,22 +79,26 @@ def way_of(rows: tuple[sounds.AnyProcessor, ...]) -> tuple[int, int]:
 def nominal_levels(rows: tuple[sounds.AnyProcessor, ...], rate: int) -> Levels:
     """How loud speech and beds are at the antenna of a sound that is as its table says.
 
-    Measured over some seconds from its processors, speech standing in as noise of its level.
+    Measured over some seconds from its processors, speech standing in as noise of its level. What
+    is heard of it and of its opposite differs by the speech alone; the rest is the beds, as they
+    are while someone speaks.
     """
     chance = Chance(0, "levels")
-    processors = processors_from(rows, chance, rate, Conditions())
     begin, end = way_of(rows)
     frames = frames_from_seconds(_MEASURED_S, rate)
     band = BandLimit(*_SPEECH_BAND_HZ, 6.0, rate)
     programme = band.process(chance.white(0, frames), 0)
     programme *= np.float32(gain_from_db(_SPEECH_DBFS) / band.noise_rms)
-    beds = with_floor(silence(frames), 0)
-    for processor in processors[:begin]:
+    for processor in processors_from(rows, chance, rate, Conditions())[:begin]:
         programme = processor.process(programme, 0)
-    for processor in processors[begin:end]:
-        beds = processor.process(beds, 0)
+    beds = silence(frames)
+    for way_up in (np.float32(1.0), np.float32(-1.0)):
+        heard = way_up * programme
+        for processor in processors_from(rows, chance, rate, Conditions())[begin:end]:
+            heard = processor.process(heard, 0)
+        beds += heard
     settled = frames // 4
-    return Levels(*(float(np.std(stream[settled:])) for stream in (programme, beds)))
+    return Levels(float(np.std(programme[settled:])), float(np.std(beds[settled:])) / 2.0)
 
 
 def processors_from(
