@@ -11,11 +11,15 @@ import numpy as np
 from broadcaster.air.items import ItemSource
 from broadcaster.air.on_air import Stretch
 from broadcaster.air.playout import FADE_FRAMES, Playout
+from broadcaster.period.conditions import AS_WRITTEN, STRONGEST
 from broadcaster.period.reception import Reception
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import InEvent, OutEvent
 from broadcaster.transmitter.transmitter import Transmitter
-from broadcaster.units import Samples, silence
+from broadcaster.units import Samples, frames_from_seconds, silence
+
+SIGNAL_GLIDE_FRAMES = frames_from_seconds(1.0)
+"""In which the signal gets to another strength. Chosen by ear."""
 
 
 class Broadcast:
@@ -40,6 +44,8 @@ class Broadcast:
         self._transmitter = Transmitter()
         self._latency = self._reception.latency + self._transmitter.latency
         self._frame = 0
+        self._strength = STRONGEST
+        self._roughness: float | None = AS_WRITTEN
 
     @property
     def frame(self) -> int:
@@ -80,10 +86,23 @@ class Broadcast:
         first = self._playout.frame
         dry = silence(frames)
         for stretch in self._playout.run(first + frames):
-            if stretch.cut:
-                self._reception.give_way("static burst", stretch.start)
+            self._receive_as_wanted(stretch)
             _mix(dry[stretch.start - first : stretch.stop - first], stretch)
         return self._transmitter.process(self._reception.process(dry, first), first)
+
+    def _receive_as_wanted(self, stretch: Stretch) -> None:
+        """Turn reception's dials, and begin a transition, with the stretch's first frame."""
+        on_air, start = stretch.on_air, stretch.start
+        if stretch.strength != self._strength:
+            self._strength = stretch.strength
+            self._reception.set(start, strength=self._strength, glide_frames=SIGNAL_GLIDE_FRAMES)
+        if not stretch.begins:
+            return
+        if on_air.roughness not in (None, self._roughness):
+            self._roughness = on_air.roughness
+            self._reception.set(start, roughness=self._roughness)
+        if on_air.transition:
+            self._reception.give_way(on_air.transition, start)
 
 
 def _mix(block: Samples, stretch: Stretch) -> None:

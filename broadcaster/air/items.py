@@ -1,15 +1,24 @@
-"""Where the broadcast gets its items' samples: ready, not yet, or not at all."""
+"""Where the broadcast gets its items: ready, not yet, or not at all."""
 
 from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol, TypeAlias
 
-from broadcaster.script.programme import Item
-from broadcaster.story.cue import Cue
+from broadcaster.story.cue import Content, Cue
 from broadcaster.units import Samples
 
-Content: TypeAlias = tuple[Item, str]
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Made:
+    """An item's sound, and how it is to be received."""
+
+    samples: Samples
+    """Shape (frames,), one frame at least."""
+    roughness: float | None = None
+    """What makes the period sound just as readable as is wanted; None: nothing is wanted."""
+    readability: float | None = None
+    """How readable the item is then predicted to be at full signal, 1 to 5."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +28,8 @@ class Failure:
     sentence: str
 
 
-Made: TypeAlias = Samples | Failure
+Outcome: TypeAlias = Made | Failure
+"""What comes of making an item."""
 
 
 class ItemSource(Protocol):
@@ -28,8 +38,8 @@ class ItemSource(Protocol):
     def expect(self, cues: Sequence[Cue]) -> None:
         """These are needed next, the most urgent first. Returns at once."""
 
-    def fetch(self, cue: Cue) -> Made | None:
-        """The item's samples, shape (frames,) with at least one frame; None if not ready yet."""
+    def fetch(self, cue: Cue) -> Outcome | None:
+        """The item; None if it is not ready yet."""
 
 
 class Shelf:
@@ -38,16 +48,16 @@ class Shelf:
     def __init__(self, frames: int) -> None:
         self._limit = frames
         self._frames = 0
-        self._made: OrderedDict[Content, Made] = OrderedDict()
+        self._made: OrderedDict[Content, Outcome] = OrderedDict()
 
-    def get(self, content: Content) -> Made | None:
+    def get(self, content: Content) -> Outcome | None:
         """The made item, if it is kept here."""
         made = self._made.get(content)
         if made is not None:
             self._made.move_to_end(content)
         return made
 
-    def put(self, content: Content, made: Made) -> None:
+    def put(self, content: Content, made: Outcome) -> None:
         """Keep it, and drop what was longest unused."""
         self._made[content] = made
         self._frames += frames_of(made)
@@ -63,6 +73,6 @@ class Shelf:
         return content in self._made
 
 
-def frames_of(made: Made) -> int:
+def frames_of(made: Outcome) -> int:
     """How long a made item is; a failure has no length."""
-    return 0 if isinstance(made, Failure) else len(made)
+    return 0 if isinstance(made, Failure) else len(made.samples)

@@ -3,8 +3,9 @@
 from dataclasses import dataclass
 from typing import TypedDict
 
+from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import Carrier, Cue
-from broadcaster.story.events import ItemAired, ItemStarted
+from broadcaster.story.events import ItemAired, ItemStarted, Part
 from broadcaster.story.state import Phase
 from broadcaster.units import Samples
 
@@ -22,6 +23,12 @@ class OnAir:
     awaited: Cue | None = None
     """The late item for which the carrier covers."""
     awaited_since: int = 0
+    roughness: float | None = None
+    """How rough the period sound is from its first frame on; None: it stays as it was."""
+    readability: float | None = None
+    """How readable the item is predicted to be at full signal."""
+    transition: Transition | None = None
+    """What lies over the carrier, where it stands between two segments."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +38,13 @@ class Stretch:
     start: int
     stop: int
     on_air: OnAir
-    cut: bool
-    """The item began to fade on the first of these frames."""
+    strength: float
+    """How strong the signal is."""
+
+    @property
+    def begins(self) -> bool:
+        """Whether what is on air begins with the first of these frames."""
+        return self.start == self.on_air.start
 
 
 def idle(phase: Phase, segment: str) -> Cue:
@@ -46,6 +58,11 @@ def stand_in(cue: Cue) -> Cue:
     return Cue(cue.segment, Carrier(carrier=0.0), "carrier", round=cue.round, part=cue.part)
 
 
+def passing(transition: Transition, segment: str) -> Cue:
+    """The carrier between two segments; `segment` is the one that comes."""
+    return Cue(segment, Carrier(carrier=0.0), transition, part=Part.TRANSITION)
+
+
 class _Description(TypedDict):
     segment: str
     item: str
@@ -55,20 +72,22 @@ class _Description(TypedDict):
     times: int
     round: int
     part: str
+    readability: float | None
 
 
-def started(cue: Cue, start: int, end: int) -> ItemStarted:
-    """What is told when an item goes on air."""
-    return ItemStarted(start, end, **_described(cue))
+def started(on_air: OnAir, end: int) -> ItemStarted:
+    """What is told when an item goes on air that is to end there."""
+    return ItemStarted(on_air.start, end, **_described(on_air))
 
 
-def aired(cue: Cue, start: int, end: int, *, complete: bool) -> ItemAired:
-    """The as-run entry of an item."""
-    return ItemAired(start, end, **_described(cue), complete=complete)
+def aired(on_air: OnAir, end: int, *, complete: bool) -> ItemAired:
+    """The as-run entry of an item that ended there."""
+    return ItemAired(on_air.start, end, **_described(on_air), complete=complete)
 
 
-def _described(cue: Cue) -> _Description:
-    """What as-run events tell of a cue."""
+def _described(on_air: OnAir) -> _Description:
+    """What as-run events tell of what is on air."""
+    cue = on_air.cue
     return {
         "segment": cue.segment,
         "item": cue.item.kind,
@@ -78,4 +97,5 @@ def _described(cue: Cue) -> _Description:
         "times": cue.item.times,
         "round": cue.round,
         "part": cue.part.value,
+        "readability": on_air.readability,
     }

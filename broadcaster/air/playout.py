@@ -10,9 +10,12 @@ from collections.abc import Iterator
 from datetime import datetime
 from itertools import islice
 
-from broadcaster.air.items import Failure, ItemSource
-from broadcaster.air.on_air import OnAir, Stretch, aired, idle, stand_in, started
+from broadcaster.air.items import Failure, ItemSource, Made
+from broadcaster.air.on_air import OnAir, Stretch, aired, idle, passing, stand_in, started
+from broadcaster.period.conditions import AS_WRITTEN
+from broadcaster.period.lengths import frames_of, whole_frames_of
 from broadcaster.script.programme import Programme
+from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import Carrier, Cue, announced
 from broadcaster.story.events import (
     Announce,
@@ -69,9 +72,10 @@ class Playout:
         self._agenda_count = 0
         self._told: deque[OutEvent] = deque()
         self._on_air = OnAir(idle(Phase.STAND_BY, ""), 0, None)
-        self._cut_now = False
-        self._wake: int | None = None
+        self._wake: int | None = 0
         self._coming: tuple[Cue, ...] = ()
+        self._solved: dict[float, float] = {}
+        """For each readability that was worked out for an item on air, the latest roughness."""
 
     def receive(self, event: InEvent, frame: int | None = None) -> None:
         """Take an event in: on its frame, or (None, or a frame gone by) as soon as may be.
@@ -102,8 +106,7 @@ class Playout:
             if self._on_air.end is not None and now >= self._on_air.end:
                 self._cross_border(now)
             until = min(stop, self._next_moment())
-            yield Stretch(now, until, self._on_air, self._cut_now)
-            self._cut_now = False
+            yield Stretch(now, until, self._on_air, self._state.strength)
             self.frame = until
             if self._past_end():
                 self._close(self.frame)
@@ -141,13 +144,13 @@ class Playout:
         """Let the item on air give way; whether it did not go out whole."""
         on_air = self._on_air
         if on_air.samples is None:
-            on_air.end = now
+            if not on_air.transition:  # which is too short to be cut
+                on_air.end = now
             kept_back, on_air.awaited = on_air.awaited is not None, None
             return kept_back
         if end - now <= FADE_FRAMES:
             return False
         on_air.fade_from, on_air.end = now, now + FADE_FRAMES
-        self._cut_now = True
         return True
 
     def _cross_border(self, now: int) -> None:
@@ -160,11 +163,30 @@ class Playout:
             turn = self._story.advance(self._state, now)
             self._state = turn.state
             self._told.extend(turn.events)
-            if turn.cue:
+            covers_cut: Transition = "cut" if was.fade_from is None else "static burst"
+            if self._give_way(turn.transition or covers_cut, turn.cue, now):
+                pass
+            elif turn.cue:
                 self._begin(turn.cue, now, now)
             else:
                 self._air(OnAir(idle(self._state.phase, self._state.segment), now, None))
         self._look_ahead(now)
+
+    def _give_way(self, transition: Transition, cue: Cue | None, now: int) -> bool:
+        """Let a transition pass before the next cue; False if there is none, or no room for it.
+
+        A clue waits until nothing of it is hidden. What the timetable puts in does not wait.
+        """
+        clue = cue.item.clue if cue else None
+        until = now + (whole_frames_of(transition) if clue else frames_of(transition))
+        hurries = cue and (cue.part is Part.TIMETABLE or until > self._mark(cue, now))
+        if hurries or until == now:
+            return False
+        between = passing(transition, self._state.segment)
+        self._air(
+            OnAir(between, now, until, awaited=cue, awaited_since=until, transition=transition)
+        )
+        return True
 
     def _begin(self, cue: Cue, now: int, since: int) -> None:
         if isinstance(cue.item, Carrier):
@@ -179,11 +201,11 @@ class Playout:
         elif isinstance(made, Failure):
             self._tell_trouble(cue, now, made.sentence)
             self._air_carrier(stand_in(cue), now, FAILED_FRAMES)
-        elif now + len(made) > self._mark(cue, now):
+        elif now + len(made.samples) > self._mark(cue, now):
             self._state = self._story.again(self._state)
-            self._air_carrier(stand_in(cue), now, len(made))
+            self._air_carrier(stand_in(cue), now, len(made.samples))
         else:
-            self._air(OnAir(cue, now, now + len(made), made))
+            self._air_item(cue, now, made)
 
     def _mark(self, cue: Cue, now: int) -> int:
         """The frame past which what begins now must not run: an entry is to land on it.
@@ -208,6 +230,22 @@ class Playout:
         sentence = f"The {cue.item.kind} {cue.text!r}{clue} {what}; the carrier stands in."
         self._told.append(Trouble(now, sentence))
 
+    def _air_item(self, cue: Cue, now: int, made: Made) -> None:
+        roughness = made.roughness
+        if cue.solved_for is not None and roughness is not None:
+            self._solved[cue.solved_for] = roughness
+        elif cue.item.sounds:
+            roughness = self._known_roughness(cue.readability)
+        on_air = OnAir(cue, now, now + len(made.samples), made.samples)
+        on_air.roughness, on_air.readability = roughness, made.readability
+        self._air(on_air)
+
+    def _known_roughness(self, readability: float | None) -> float:
+        """That of the nearest readability worked out so far; else as the sound's table says."""
+        if readability is None or not self._solved:
+            return AS_WRITTEN
+        return self._solved[min(self._solved, key=lambda known: abs(known - readability))]
+
     def _air_carrier(self, cue: Cue, now: int, frames: int) -> None:
         end = min(now + max(1, frames), self._mark(cue, now))
         self._air(OnAir(cue, now, end))
@@ -215,7 +253,7 @@ class Playout:
     def _air(self, on_air: OnAir) -> None:
         self._on_air = on_air
         if on_air.end is not None:
-            self._told.append(started(on_air.cue, on_air.start, on_air.end))
+            self._told.append(started(on_air, on_air.end))
 
     def _close(self, now: int) -> None:
         """Write the as-run entry of the item on air."""
@@ -223,7 +261,7 @@ class Playout:
         if now == on_air.start:
             return
         complete = on_air.fade_from is None and (on_air.end is None or on_air.end <= now)
-        self._told.append(aired(on_air.cue, on_air.start, now, complete=complete))
+        self._told.append(aired(on_air, now, complete=complete))
 
     # --- looking ahead -----------------------------------------------------------------------
 

@@ -16,13 +16,13 @@ from typing import Self
 
 import numpy as np
 
-from broadcaster.air.items import Content, Failure, Made, Shelf, frames_of
+from broadcaster.air.items import Failure, Made, Outcome, Shelf, frames_of
 from broadcaster.air.precedence import stay_behind
 from broadcaster.errors import BroadcasterError
-from broadcaster.script.programme import Item, Programme, SpokenItem
+from broadcaster.script.programme import Programme, SpokenItem
 from broadcaster.sound.make import make_item
-from broadcaster.story.cue import Carrier, Cue
-from broadcaster.units import frames_from_seconds
+from broadcaster.story.cue import Carrier, Content, Cue
+from broadcaster.units import Samples, frames_from_seconds
 from broadcaster.voice.cache import SpeechCache
 from broadcaster.voice.speaker import Speaker
 
@@ -35,17 +35,31 @@ PATIENCE_S = 60.0
 """How long a station whose output can wait waits for one item."""
 
 
-def maker(programme: Programme, speaker: Speaker) -> Callable[[Item, str], Made]:
-    """What turns an item and its text into samples, or into the reason why it cannot be."""
+Solve = Callable[[float, Samples], tuple[float, float]]
+"""Asked for a readability of an item's samples: the roughness, and the readability it comes to."""
 
-    def make(item: Item, text: str) -> Made:
+
+def maker(
+    programme: Programme, speaker: Speaker, solve: Solve | None = None
+) -> Callable[[Content], Outcome]:
+    """What turns a content into an item, or into the reason why it cannot be.
+
+    `solve` works out the roughness at which an item is as readable as is wanted; without it, all
+    are as the period sound's table says.
+    """
+
+    def make(content: Content) -> Outcome:
+        item, text, readability = content
         voice = programme.voice_of(item) if isinstance(item, SpokenItem) else None
         try:
-            phrases = programme.phrases_in(voice.language) if voice else {}
-            samples = make_item(item, text, voice, programme.folder, speaker, phrases)
+            samples = make_item(item, text, voice, programme.folder, speaker)
         except BroadcasterError as error:
             return Failure(f"cannot be made: {str(error).rstrip('.')}")
-        return samples if len(samples) else Failure("has no sound")
+        if not len(samples):
+            return Failure("has no sound")
+        if solve is None or readability is None:
+            return Made(samples)
+        return Made(samples, *solve(readability, samples))
 
     return make
 
@@ -91,7 +105,7 @@ class Preparing:
             self._wanted = tuple(cue.content for cue in cues if not isinstance(cue.item, Carrier))
             self._news.notify_all()
 
-    def fetch(self, cue: Cue) -> Made | None:
+    def fetch(self, cue: Cue) -> Outcome | None:
         """The item if it is ready; whoever is patient waits for it."""
         with self._news:
             made = self._shelf.get(cue.content)
@@ -131,7 +145,7 @@ class Preparing:
                     self._shelf.put(content, made)
                     self._news.notify_all()
 
-    def _made_by_worker(self, content: Content) -> Made:
+    def _made_by_worker(self, content: Content) -> Outcome:
         for _ in range(2):
             made = self._worker.make(content)
             if made is not None:
@@ -161,16 +175,17 @@ class Worker:
         self._process.start()
         theirs.close()
 
-    def make(self, content: Content) -> Made | None:
+    def make(self, content: Content) -> Outcome | None:
         """The item; None if the worker died or hangs."""
         with suppress(EOFError, OSError):
             self._pipe.send(content)
             if self._pipe.poll(TIME_LIMIT_S):
-                failure: Failure | None
-                failure, self.trouble = self._pipe.recv()
-                if failure:
-                    return failure
-                return np.frombuffer(self._pipe.recv_bytes(), dtype=np.float32)
+                told: Failure | tuple[float | None, float | None]
+                told, self.trouble = self._pipe.recv()
+                if isinstance(told, Failure):
+                    return told
+                samples = np.frombuffer(self._pipe.recv_bytes(), dtype=np.float32)
+                return Made(samples, *told)
         return None
 
     def stop(self) -> None:
@@ -191,10 +206,10 @@ def _work(
     make = maker(programme, Speaker(cache))
     with suppress(EOFError, OSError, KeyboardInterrupt):
         while True:
-            made = make(*pipe.recv())
+            made = make(pipe.recv())
             trouble = (cache and cache.trouble) or ""
             if isinstance(made, Failure):
                 pipe.send((made, trouble))
             else:
-                pipe.send((None, trouble))
-                pipe.send_bytes(np.ascontiguousarray(made).data)
+                pipe.send(((made.roughness, made.readability), trouble))
+                pipe.send_bytes(np.ascontiguousarray(made.samples).data)

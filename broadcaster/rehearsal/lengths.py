@@ -16,7 +16,7 @@ from pathlib import Path
 import numpy as np
 
 import broadcaster
-from broadcaster.air.items import Content, Failure, Made
+from broadcaster.air.items import Failure, Made, Outcome
 from broadcaster.script.programme import (
     Choose,
     Clip,
@@ -28,7 +28,7 @@ from broadcaster.script.programme import (
     copy_of,
 )
 from broadcaster.script.template import Template
-from broadcaster.story.cue import Cue, text_of
+from broadcaster.story.cue import Content, Cue, text_of
 from broadcaster.units import Samples
 
 FILE = "lengths.json"
@@ -62,18 +62,19 @@ class Lengths:
         self.folder = folder
         """That of the spoken words."""
         self._making = making
-        self._make: Callable[[Item, str], Made] | None = None
-        self._made: dict[Content, Made] = {}
+        self._make: Callable[[Content], Outcome] | None = None
+        self._made: dict[Content, Outcome] = {}
         self._new = False
 
     def expect(self, cues: Sequence[Cue]) -> None:
         """Nothing is made ahead."""
 
-    def fetch(self, cue: Cue) -> Made:
-        """Silence of the item's length, or why it cannot be made."""
-        made = self._made.get(cue.content)
+    def fetch(self, cue: Cue) -> Outcome:
+        """Silence of the item's length, or why it cannot be made. It is as readable as it is."""
+        content = cue.content._replace(readability=None)
+        made = self._made.get(content)
         if made is None:
-            made = self._made[cue.content] = self._find(cue.item, cue.text)
+            made = self._made[content] = self._find(content)
         return made
 
     def measure_all(self) -> None:
@@ -96,20 +97,20 @@ class Lengths:
             with suppress(OSError):
                 _write(self.folder / FILE, self.known)
 
-    def _find(self, item: Item, text: str) -> Made:
-        key = _key(self._programme, item, text)
+    def _find(self, content: Content) -> Outcome:
+        key = _key(self._programme, content.item, content.text)
         frames = self.known.get(key)
         if frames is None:
             if self._making:
-                self._making(text)
-            made = self._maker()(item, text)
+                self._making(content.text)
+            made = self._maker()(content)
             if isinstance(made, Failure):
                 return made
-            frames = self.known[key] = len(made)
+            frames = self.known[key] = len(made.samples)
             self._new = True
-        return _silence(frames)
+        return Made(_silence(frames))
 
-    def _maker(self) -> Callable[[Item, str], Made]:
+    def _maker(self) -> Callable[[Content], Outcome]:
         if self._make is None:
             from broadcaster.air.preparing import maker  # only where sound is made
             from broadcaster.voice.cache import SpeechCache
@@ -130,10 +131,20 @@ def _key(programme: Programme, item: Item, text: str) -> str:
         for name in type(item).model_fields
         if name not in _NOT_HEARD
     ]
-    voice = repr(programme.voice_of(item)) if isinstance(item, SpokenItem) else ""
+    voice = _voice_key(programme, item) if isinstance(item, SpokenItem) else ""
     clip = _stamp(programme.folder / item.clip) if isinstance(item, Clip) else ""
     told = json.dumps([item.kind, text, heard, voice, clip])
     return hashlib.sha256(told.encode()).hexdigest()[:32]
+
+
+def _voice_key(programme: Programme, item: SpokenItem) -> list[str]:
+    """What a voice's length depends on: its profile, the phrase dictionary, and its recordings."""
+    profile = programme.voice_of(item)
+    drawn_on = sorted(Path(profile.bank).iterdir()) if profile.bank else []
+    if profile.voice_file:
+        drawn_on.append(Path(profile.voice_file))
+    phrases = sorted(programme.phrases_in(profile.language).items())
+    return [repr(profile), repr(phrases), *map(_stamp, drawn_on)]
 
 
 def _made_by() -> str:

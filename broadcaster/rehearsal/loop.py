@@ -82,7 +82,7 @@ def dry_round(cues: tuple[Cue, ...], items: ItemSource, progress: Progress) -> S
         if made is None or isinstance(made, Failure):
             why = made.sentence if made else "took too long to make"
             raise StationError(f"The {cue.item.kind} {cue.text!r} {why}.")
-        parts.append(made)
+        parts.append(made.samples)
         progress(count, len(cues))
     return np.concatenate(parts)
 

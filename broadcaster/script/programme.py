@@ -37,9 +37,10 @@ from broadcaster.script.items import (
     kind_of,
 )
 from broadcaster.script.profiles import Language, VoiceProfile
-from broadcaster.script.reception import Grade, Signal, Transition
+from broadcaster.script.reception import Grade, Signal
 from broadcaster.script.shapes import AtLeast, Names, Shape
 from broadcaster.script.sounds import Sound
+from broadcaster.script.transitions import Transition
 from broadcaster.script.values import Condition, Factor, Hertz, Seconds, Words, YesNo
 
 __all__ = [

@@ -1,6 +1,6 @@
-"""How the broadcast is to be received: how readable, how strong, and what lies between segments."""
+"""How the broadcast is to be received: how readable, and how strong."""
 
-from typing import Annotated, Literal, TypeAlias, get_args
+from typing import Annotated
 
 from pydantic import BeforeValidator, Field
 
@@ -9,11 +9,8 @@ from broadcaster.script.condition_tree import Expression
 from broadcaster.script.conditions import parse_condition
 from broadcaster.script.names import clipped
 from broadcaster.script.shapes import Shape
+from broadcaster.script.transitions import Transition as Transition
 from broadcaster.script.values import NUMBER, Unit, factor
-
-Transition: TypeAlias = Literal["cut", "static burst", "fade", "retune sweep", "carrier drop"]
-"""What lies between a segment and the next; a cut is nothing at all."""
-TRANSITIONS: tuple[str, ...] = get_args(Transition)
 
 UNREADABLE, PERFECTLY_READABLE = 1.0, 5.0
 """The ends of the scale of readability, as QRK 1 and QRK 5 (Rec. ITU-R M.1172)."""

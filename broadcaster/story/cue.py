@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from broadcaster.script.facts import plain
 from broadcaster.script.programme import Item, Pips, Say, copy_of
@@ -17,7 +17,16 @@ class Carrier(Item):
     """Nothing but the station's own carrier and bed. The station airs it where it has no item."""
 
     kind: ClassVar[str] = "carrier"
+    sounds: ClassVar[bool] = False
     carrier: Seconds
+
+
+class Content(NamedTuple):
+    """An item, its text, and how readable it is to be (None: the period sound is not asked for)."""
+
+    item: Item
+    text: str
+    readability: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,11 +43,21 @@ class Cue:
     """Which round of the segment, from 1."""
     part: Part = Part.RUNNING_ORDER
     """What the item belongs to."""
+    readability: float | None = None
+    """How readable it is to be, 1 to 5; None: the period sound stays as it is."""
 
     @property
-    def content(self) -> tuple[Item, str]:
+    def content(self) -> Content:
         """All that its sound depends on, voices aside: cues with the same content sound alike."""
-        return (self.item, self.text)
+        return Content(self.item, self.text, self.solved_for)
+
+    @property
+    def solved_for(self) -> float | None:
+        """The readability for which the period sound is to be worked out, ahead of air.
+
+        For an announcement there is no time: it goes out with what was worked out before.
+        """
+        return None if self.part is Part.ANNOUNCEMENT else self.readability
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,8 @@ from broadcaster.story.in_events import Placed as Placed
 from broadcaster.story.in_events import ResetSession as ResetSession
 from broadcaster.story.in_events import Resume as Resume
 from broadcaster.story.in_events import SetFact as SetFact
+from broadcaster.story.in_events import SetReadability as SetReadability
+from broadcaster.story.in_events import SetSignal as SetSignal
 from broadcaster.story.in_events import StartSession as StartSession
 from broadcaster.story.in_events import TakeBackJump as TakeBackJump
 from broadcaster.story.in_events import TimetableDue as TimetableDue
@@ -33,6 +35,7 @@ class Part(StrEnum):
     HINT = "hint"
     TIMETABLE = "timetable"
     ANNOUNCEMENT = "announcement"
+    TRANSITION = "transition"
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +116,23 @@ class FactChanged:
 
 
 @dataclass(frozen=True, slots=True)
+class SignalChanged:
+    """The signal has another strength, 0 to 5; why: `the script`, `the operator`."""
+
+    frame: int
+    strength: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class ReadabilityChanged:
+    """The operator wants another readability, 1 to 5; None: what the script says holds again."""
+
+    frame: int
+    grade: float | None
+
+
+@dataclass(frozen=True, slots=True)
 class MilestoneMet:
     """The team has done it."""
 
@@ -170,6 +190,8 @@ class ItemStarted:
     times: int
     round: int
     part: str = Part.RUNNING_ORDER
+    readability: float | None = None
+    """What is predicted for it at full signal, 1 to 5; None where nothing was worked out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,6 +212,8 @@ class ItemAired:
     round: int
     complete: bool
     part: str = Part.RUNNING_ORDER
+    readability: float | None = None
+    """What was predicted for it at full signal, 1 to 5; None where nothing was worked out."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,6 +277,8 @@ OutEvent: TypeAlias = (
     | SegmentEntered
     | JumpWaiting
     | FactChanged
+    | SignalChanged
+    | ReadabilityChanged
     | MilestoneMet
     | MilestoneOverdue
     | Stalled

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 from typing import TypeAlias
 
+from broadcaster.script.transitions import Transition
+
 FactState: TypeAlias = bool | int | str
 """What a fact can hold: script.facts has it too, but takes longer to import than events may."""
 
@@ -32,6 +34,8 @@ class Jump:
 
     segment: str
     timing: JumpTiming = JumpTiming.AFTER_ITEM
+    transition: Transition | None = None
+    """What lies between; None: what the script says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,6 +63,26 @@ class Announce:
 
     text: str
     now: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SetSignal:
+    """The operator says how strong the signal is, 0 to 5, until this is taken back (None).
+
+    A new session and a reset take it back, too.
+    """
+
+    strength: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class SetReadability:
+    """The operator says how readable everything is, 1 to 5, until this is taken back (None).
+
+    It is so for what begins from now on. A new session and a reset take it back, too.
+    """
+
+    grade: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +128,8 @@ InEvent: TypeAlias = (
     | SetFact
     | GiveHint
     | Announce
+    | SetSignal
+    | SetReadability
     | TimetableDue
 )
 

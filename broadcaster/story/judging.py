@@ -26,6 +26,7 @@ from broadcaster.script.conditions import (
     Sum,
     YesNoLiteral,
 )
+from broadcaster.script.reception import FULL_SIGNAL, NO_SIGNAL
 from broadcaster.story.events import FactState
 
 
@@ -68,6 +69,20 @@ def frames_until_true(condition: Expression, view: View) -> int | None:
     crossings = sorted(set(_crossings(condition.root, view)))
     return next(
         (frames for frames in (0, *crossings) if _truth(condition.root, view.later(frames))), None
+    )
+
+
+def strength_of(signal: Expression, view: View) -> float:
+    """The strength that a signal's sum comes to now, held within the scale."""
+    return min(max(float(_amount(signal.root, view).value), NO_SIGNAL), FULL_SIGNAL)
+
+
+def frames_until_strength_changes(signal: Expression, view: View) -> int | None:
+    """How many frames pass until the strength is another; None if time alone never changes it."""
+    now = strength_of(signal, view)
+    crossings = sorted(set(_crossings(signal.root, view)))
+    return next(
+        (frames for frames in crossings if strength_of(signal, view.later(frames)) != now), None
     )
 
 
@@ -167,7 +182,7 @@ def _crossings(node: Node, view: View) -> Iterator[int]:
     match node:
         case Not(operand):
             yield from _crossings(operand, view)
-        case Both(left, right) | Either(left, right):
+        case Both(left, right) | Either(left, right) | Sum(_, left, right):
             yield from _crossings(left, view)
             yield from _crossings(right, view)
         case Comparison(_, left, right) if not _names(node, view):

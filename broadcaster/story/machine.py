@@ -6,7 +6,8 @@ what comes now? All answer with a Turn and leave the asker's state as it was, so
 machine serves the station, a look ahead and a proof.
 
 What happens on one frame happens in this order: events from outside, as they came; milestones and
-hints; the timetable; exits taken at once; then, if an item is over, what comes next.
+hints; the timetable; exits taken at once; then, if an item is over, what comes next. Last of all
+the signal's strength is told, if it is not what it was.
 """
 
 from collections.abc import Callable
@@ -15,7 +16,15 @@ from datetime import datetime
 
 from broadcaster.script.programme import Item, Programme, SetFacts
 from broadcaster.story.cue import Carrier, Cue, tells_time, text_of
-from broadcaster.story.events import FactState, InEvent, Jump, JumpTiming, Part, Refused
+from broadcaster.story.events import (
+    FactState,
+    InEvent,
+    Jump,
+    JumpTiming,
+    Part,
+    Refused,
+    StartSession,
+)
 from broadcaster.story.inserts import next_inserted
 from broadcaster.story.judging import frames_until_true
 from broadcaster.story.moment import Moment
@@ -23,6 +32,7 @@ from broadcaster.story.moves import follow, take_exit, way_out_of_item, way_out_
 from broadcaster.story.obeying import CannotObeyError, obey
 from broadcaster.story.pacing import frames_until_pace, pace
 from broadcaster.story.plan import Plan
+from broadcaster.story.reception import follow_signal, frames_until_signal, readability_of
 from broadcaster.story.running import next_item
 from broadcaster.story.state import Phase, Spot, State, Turn
 from broadcaster.story.timetable import drop_late, frames_until_due, next_mark, note_due
@@ -61,13 +71,14 @@ class Story:
     def frames_until_change(self, state: State, frame: int) -> int | None:
         """Frames until the story changes by time alone, so that a tick is due; None: never.
 
-        A milestone is met, overdue or stalled, an automatic hint or the timetable is due, or an
-        `at once` exit opens.
+        A milestone is met, overdue or stalled, an automatic hint or the timetable is due, an
+        `at once` exit opens, or the signal's strength changes.
         """
         moment = Moment(self._plan, state, frame)
         if not moment.going:
             return None
         waits = [*frames_until_pace(moment), *frames_until_due(moment)]
+        waits.append(frames_until_signal(moment) or 0)
         if not state.way_out:
             ways = self._plan.exits_by_time.get(state.segment, ())
             waits += [frames_until_true(when, moment.view) or 0 for when in ways]
@@ -99,14 +110,20 @@ class Story:
         return tuple(cues)
 
     def entries(self, state: State, frame: int) -> tuple[Cue, ...]:
-        """For each segment, the cue that a jump there would air first."""
+        """What a single event may bring on air: for each segment, the cue that a jump there airs
+        first; at stand by, the first cue of a session.
+        """
         if state.phase is not Phase.ON_AIR:
-            return ()
-        bare = replace(state, held_frame=None, way_out=None, announcements=(), inserts=(), due=())
-        turns = (
-            self.advance(replace(bare, jump=Jump(segment, JumpTiming.NOW)), frame)
-            for segment in self.programme.segments
-        )
+            begun = self.receive(state, StartSession(), frame).state
+            turns = [self.advance(begun, frame)]
+        else:
+            bare = replace(
+                state, held_frame=None, way_out=None, announcements=(), inserts=(), due=()
+            )
+            turns = [
+                self.advance(replace(bare, jump=Jump(segment, JumpTiming.NOW)), frame)
+                for segment in self.programme.segments
+            ]
         return tuple(turn.cue for turn in turns if turn.cue)
 
     # --- events ----------------------------------------------------------------------------
@@ -120,7 +137,7 @@ class Story:
             return Turn(state, events=(Refused(frame, str(error)),))
         pace(moment)
         take_exit(moment)
-        return moment.turn()
+        return _turn(moment)
 
     def tick(self, state: State, frame: int) -> Turn:
         """Time has passed: what it brings is noted, and an exit taken if one is open at once."""
@@ -128,7 +145,7 @@ class Story:
         pace(moment)
         note_due(moment)
         take_exit(moment)
-        return moment.turn()
+        return _turn(moment)
 
     # --- borders ---------------------------------------------------------------------------
 
@@ -151,10 +168,10 @@ class Story:
                 _set_facts(moment, found[2])
                 continue
             if found:
-                return moment.turn(_cue(moment, *found))
+                return _turn(moment, _cue(moment, *found))
             if way_out is None:
                 if not moment.going:
-                    return moment.turn()
+                    return _turn(moment)
                 _end_round(moment)
                 way_out = way_out_of_round(moment)
                 empty_rounds += way_out is None
@@ -162,7 +179,13 @@ class Story:
                 follow(moment, way_out)
             moves += 1
         filler = Carrier(carrier=EMPTY_ROUND_S)
-        return moment.turn(_cue(moment, Part.RUNNING_ORDER, Spot(time=1), filler))
+        return _turn(moment, _cue(moment, Part.RUNNING_ORDER, Spot(time=1), filler))
+
+
+def _turn(moment: Moment, cue: Cue | None = None) -> Turn:
+    """The answer, the signal with it."""
+    follow_signal(moment)
+    return moment.turn(cue)
 
 
 def _next_item(moment: Moment) -> tuple[Part, Spot, Item] | None:
@@ -197,4 +220,6 @@ def _end_round(moment: Moment) -> None:
 def _cue(moment: Moment, part: Part, spot: Spot, item: Item) -> Cue:
     times = moment.times if tells_time(item) else None
     text = text_of(item, moment.facts, times, moment.plan.language_of(item))
-    return Cue(moment.state.segment, item, text, spot.time, moment.state.rounds + 1, part)
+    readability = readability_of(moment, part, item)
+    segment, rounds = moment.state.segment, moment.state.rounds
+    return Cue(segment, item, text, spot.time, rounds + 1, part, readability)

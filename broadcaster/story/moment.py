@@ -6,6 +6,7 @@ from typing import Any
 
 from broadcaster.script.conditions import Expression
 from broadcaster.script.programme import Segment
+from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import Cue, Times
 from broadcaster.story.events import FactChanged, FactState, OutEvent, Part
 from broadcaster.story.judging import Line, View, holds
@@ -40,6 +41,8 @@ class Moment:
         """The item on air must give way now."""
         self.again = False
         """And is to be sent again."""
+        self.transition: Transition | None = None
+        """What was chosen to lie between the segment that was left and what comes now."""
         self._told: list[OutEvent] = []
         self._view: View | None = None
 
@@ -49,13 +52,18 @@ class Moment:
         if not _SEEN.isdisjoint(changes):
             self._view = None
 
+    def begin_anew(self, state: State) -> None:
+        """Go on from another state."""
+        self.state = state
+        self._view = None
+
     def tell(self, event: OutEvent) -> None:
         """Add to what is told."""
         self._told.append(event)
 
     def turn(self, cue: Cue | None = None) -> Turn:
         """The answer."""
-        return Turn(self.state, cue, tuple(self._told), self.cut, self.again)
+        return Turn(self.state, cue, tuple(self._told), self.cut, self.transition, self.again)
 
     # --- what there is to know ---------------------------------------------------------------
 
@@ -90,6 +98,12 @@ class Moment:
     def segment(self) -> Segment | None:
         """The segment on air; None before the first."""
         return self.plan.programme.segments.get(self.state.segment)
+
+    @property
+    def signal(self) -> Expression | None:
+        """What the script says of the signal now: the segment, else the station."""
+        own = self.segment.signal if self.segment else None
+        return own or self.plan.programme.station.signal
 
     @property
     def facts(self) -> Mapping[str, FactState]:

@@ -46,14 +46,15 @@ def way_out_of_item(moment: Moment) -> WayOut | None:
     if segment:
         return WayOut(segment, TIMETABLE)
     if jump and jump.timing is not JumpTiming.AFTER_ROUND:
-        return WayOut(jump.segment, JUMP)
+        return WayOut(jump.segment, JUMP, jump.transition)
     return way_out or _open_exit(moment, at_once=True)
 
 
 def way_out_of_round(moment: Moment) -> WayOut | None:
     """The move that is made where a round is over."""
-    if moment.state.jump:
-        return WayOut(moment.state.jump.segment, JUMP)
+    jump = moment.state.jump
+    if jump:
+        return WayOut(jump.segment, JUMP, jump.transition)
     return _open_exit(moment, at_once=False)
 
 
@@ -62,7 +63,7 @@ def _open_exit(moment: Moment, *, at_once: bool) -> WayOut | None:
     exits = moment.segment.exits if moment.segment else ()
     return next(
         (
-            WayOut(way.to, _why(way))
+            WayOut(way.to, _why(way), way.transition)
             for way in exits
             if (way.at_once or not at_once) and moment.holds(way.when)
         ),
@@ -82,6 +83,8 @@ def follow(moment: Moment, way_out: WayOut) -> None:
         jump = None
         moment.tell(JumpWaiting(moment.frame, None, None))
     ends = way_out.to == END
+    if moment.segment:
+        moment.transition = way_out.transition or moment.plan.programme.station.transition
     moment.change(
         phase=Phase.ENDED if ends else Phase.ON_AIR,
         segment="" if ends else way_out.to,

@@ -5,6 +5,13 @@ as always: facts change, jumps and hints wait, and the operator's announcements 
 """
 
 from broadcaster.script.programme import END
+from broadcaster.script.reception import (
+    FULL_SIGNAL,
+    NO_SIGNAL,
+    PERFECTLY_READABLE,
+    UNREADABLE,
+)
+from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.script.values import LONGEST_TEXT
 from broadcaster.story.events import (
     Announce,
@@ -24,12 +31,15 @@ from broadcaster.story.events import (
     SessionEnded,
     SessionStarted,
     SetFact,
+    SetReadability,
+    SetSignal,
     StartSession,
     TakeBackJump,
     TimetableDue,
 )
 from broadcaster.story.moment import Moment
 from broadcaster.story.pacing import OPERATOR, next_rung
+from broadcaster.story.reception import set_readability
 from broadcaster.story.state import Phase, State, WayOut
 from broadcaster.story.timetable import move_on, note_event
 
@@ -64,6 +74,10 @@ def obey(moment: Moment, event: InEvent, fresh: State) -> None:
             _give_hint(moment)
         case Announce():
             _announce(moment, event)
+        case SetSignal():
+            _set_signal(moment, event)
+        case SetReadability():
+            _set_readability(moment, event)
         case TimetableDue():
             if not 0 <= event.entry < len(moment.plan.slots):
                 raise CannotObeyError(f"The timetable has no entry {event.entry}.")
@@ -87,6 +101,7 @@ def _start(moment: Moment, fresh: State) -> None:
     moment.change(
         phase=Phase.ON_AIR,
         session_frame=moment.frame,
+        segment_frame=moment.frame,
         quiet_frame=moment.frame,
         way_out=WayOut(moment.plan.programme.opening, "the opening"),
     )
@@ -107,14 +122,16 @@ def _reset(moment: Moment, fresh: State) -> None:
 
 
 def _begin_anew(moment: Moment, fresh: State, why: str) -> None:
-    """All is forgotten but what the operator says; facts that go back are told."""
+    """All is forgotten but what the operator is saying; what goes back is told."""
     for name, value in zip(moment.plan.fact_names, fresh.facts, strict=True):
         if moment.facts[name] != value:
             moment.tell(FactChanged(moment.frame, name, value, why))
     state = moment.state
     announcing = tuple(one for one in state.inserts if one.part is Part.ANNOUNCEMENT)
-    moment.state = fresh
+    set_readability(moment, None)
+    moment.begin_anew(fresh)
     moment.change(announcements=state.announcements, inserts=announcing)
+    moment.change(strength=state.strength, strength_by=state.strength_by)
 
 
 def _hold(moment: Moment) -> None:
@@ -148,6 +165,8 @@ def _jump(moment: Moment, jump: Jump) -> None:
     _want_session(moment, "No session is on air: there is nothing to jump from.")
     if jump.segment not in moment.plan.segments:
         raise CannotObeyError(f"There is no segment {jump.segment!r}.")
+    if jump.transition not in (None, *TRANSITIONS):
+        raise CannotObeyError(f"There is no transition {jump.transition!r}.")
     moment.change(jump=jump)
     moment.tell(JumpWaiting(moment.frame, jump.segment, jump.timing))
     moment.cut = jump.timing is JumpTiming.NOW
@@ -182,6 +201,18 @@ def _give_hint(moment: Moment) -> None:
         )
         raise CannotObeyError(f"The segment {moment.state.segment!r} {given}.")
     moment.change(hint_waiting=OPERATOR)
+
+
+def _set_signal(moment: Moment, event: SetSignal) -> None:
+    if event.strength is not None and not NO_SIGNAL <= event.strength <= FULL_SIGNAL:
+        raise CannotObeyError(f"A signal goes from {NO_SIGNAL:g} to {FULL_SIGNAL:g}.")
+    moment.change(set_strength=event.strength)
+
+
+def _set_readability(moment: Moment, event: SetReadability) -> None:
+    if event.grade is not None and not UNREADABLE <= event.grade <= PERFECTLY_READABLE:
+        raise CannotObeyError(f"Readability goes from {UNREADABLE:g} to {PERFECTLY_READABLE:g}.")
+    set_readability(moment, event.grade)
 
 
 def _announce(moment: Moment, event: Announce) -> None:

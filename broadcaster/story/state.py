@@ -3,8 +3,13 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
+from broadcaster.script.reception import FULL_SIGNAL
+from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import Cue
 from broadcaster.story.events import FactState, Jump, OutEvent, Part
+
+SCRIPT = "the script"
+"""Who says how strong the signal is, unless the operator does."""
 
 
 class Phase(StrEnum):
@@ -21,6 +26,8 @@ class WayOut:
 
     to: str
     why: str
+    transition: Transition | None = None
+    """What lies between, if this way has a transition of its own."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +92,15 @@ class State:
     way_out: WayOut | None = None
     """An exit taken at once, to be followed as soon as the item on air has given way."""
 
+    strength: float = FULL_SIGNAL
+    """How strong the signal is, as it was told last."""
+    strength_by: str = SCRIPT
+    """Who says so."""
+    set_strength: float | None = None
+    """What the operator says of the signal, before what the script says."""
+    set_readability: float | None = None
+    """How readable the operator wants everything, before what the script says."""
+
     inserts: tuple[Insert, ...] = ()
     """What was put in and is not over; the last is on air, the others go on after it."""
     announcements: tuple[str, ...] = ()
@@ -127,5 +143,7 @@ class Turn:
     events: tuple[OutEvent, ...] = ()
     cut: bool = False
     """The item on air must give way now."""
+    transition: Transition | None = None
+    """What was chosen to lie between, if a segment was left at this border."""
     again: bool = False
     """What is cut is to be sent again: ask Story.again() for the state."""

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from broadcaster.air.items import Failure, Made
+from broadcaster.air.items import Failure, Made, Outcome
 from broadcaster.script.programme import Item, Programme
 from broadcaster.script.sounds import Band, Fading, Hiss, Saturation, Sound
 from broadcaster.story.cue import Cue
@@ -56,21 +56,28 @@ def tone_for(item: Item, text: str) -> Samples:
 class TableItems:
     """An ItemSource for tests: tones, made at once; some fail, some are late a few times."""
 
-    def __init__(self, failing: Sequence[str] = (), late: dict[str, int] | None = None) -> None:
+    def __init__(
+        self,
+        failing: Sequence[str] = (),
+        late: dict[str, int] | None = None,
+        solved: dict[str, tuple[float, float]] | None = None,
+    ) -> None:
         self.failing = failing
         self.late = late or {}
+        self.solved = solved or {}
+        """Roughness and readability of what was worked out."""
         self.expected: list[Sequence[Cue]] = []
 
     def expect(self, cues: Sequence[Cue]) -> None:
         self.expected.append(cues)
 
-    def fetch(self, cue: Cue) -> Made | None:
+    def fetch(self, cue: Cue) -> Outcome | None:
         if cue.text in self.failing:
             return Failure("cannot be spoken")
         if self.late.get(cue.text, 0):
             self.late[cue.text] -= 1
             return None
-        return tone_for(cue.item, cue.text)
+        return Made(tone_for(cue.item, cue.text), *self.solved.get(cue.text, ()))
 
 
 def busy_session() -> Programme:
@@ -113,5 +120,5 @@ class CountedItems:
     def expect(self, cues: Sequence[Cue]) -> None:
         pass
 
-    def fetch(self, cue: Cue) -> Made | None:
-        return samples_of(round(self._seconds.get(cue.text, 1.0) * RATE))
+    def fetch(self, cue: Cue) -> Outcome | None:
+        return Made(samples_of(round(self._seconds.get(cue.text, 1.0) * RATE)))

@@ -152,9 +152,12 @@ def test_the_busy_session_is_busy() -> None:
 
 
 def test_one_frame_at_a_time_is_the_same_too() -> None:
-    """The smallest block of all, over the first item's border."""
+    """The smallest block of all, over the first item's border.
+
+    The last frames aside: the filters look ahead, and there is nothing behind the end.
+    """
     samples, _ = play([1], length=8_000)
-    np.testing.assert_array_equal(samples, WHOLE[:8_000])
+    np.testing.assert_array_equal(samples[:7_000], WHOLE[:7_000])
 
 
 def aired(events: list[OutEvent]) -> list[ItemAired]:

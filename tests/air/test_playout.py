@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given, settings
 
 from broadcaster.air.playout import FADE_FRAMES, Playout
+from broadcaster.period.lengths import frames_of
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import (
     Announce,
@@ -138,15 +139,17 @@ def test_moves_are_made_before_the_carrier_fills() -> None:
 def test_an_announcement_now_is_heard_at_once_and_the_cut_item_again() -> None:
     """The cut is in the log; nothing of the running order is lost."""
     told = played(script(), [(1.5, Announce("Step back.", now=True))], 6)
-    fade = FADE_FRAMES / RATE
-    assert aired(told)[:4] == [
+    cut = 1.5 + FADE_FRAMES / RATE
+    begins = cut + frames_of("static burst") / RATE
+    assert aired(told)[:5] == [
         ("one", 0, 1),
-        ("two", 1, 1.5 + fade),
-        ("Step back.", 1.5 + fade, 2.5 + fade),
-        ("two", 2.5 + fade, 3.5 + fade),
+        ("two", 1, cut),
+        ("static burst", cut, begins),
+        ("Step back.", begins, begins + 1),
+        ("two", begins + 1, begins + 2),
     ]
-    cut = [one for one in told if isinstance(one, ItemAired) and not one.complete]
-    assert [one.text for one in cut[:1]] == ["two"]
+    incomplete = [one for one in told if isinstance(one, ItemAired) and not one.complete]
+    assert [one.text for one in incomplete[:1]] == ["two"]
 
 
 def test_an_item_that_was_all_but_over_is_not_sent_again() -> None:
@@ -202,8 +205,8 @@ def test_a_jump_now_under_hold_cuts_the_item_and_waits() -> None:
     """The segment is entered when the session goes on."""
     agenda: Agenda = [(0.2, Hold()), (0.5, Jump("far", JumpTiming.NOW)), (2.0, Resume())]
     entries = aired(played(script(), agenda, 4))
-    assert [text for text, _, _ in entries] == ["one", "held", "far", "far"]
-    assert entries[2][1] == 2.0
+    assert [text for text, _, _ in entries] == ["one", "static burst", "held", "far", "far"]
+    assert entries[3][1] == 2.0
 
 
 def test_as_run_events_tell_what_an_item_belonged_to() -> None:

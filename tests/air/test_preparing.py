@@ -34,9 +34,9 @@ def items() -> Iterator[Preparing]:
 def test_a_patient_fetch_waits_until_the_item_is_made(items: Preparing) -> None:
     """Speech comes back as samples at our rate."""
     made = items.fetch(cue(say("x"), "Heron calling."))
-    assert isinstance(made, np.ndarray)
-    assert made.dtype == np.float32
-    assert 0.5 < len(made) / 48_000 < 4
+    assert isinstance(made, Made)
+    assert made.samples.dtype == np.float32
+    assert 0.5 < len(made.samples) / 48_000 < 4
 
 
 def test_an_impatient_fetch_answers_at_once_and_the_item_comes(items: Preparing) -> None:
@@ -47,7 +47,7 @@ def test_an_impatient_fetch_answers_at_once_and_the_item_comes(items: Preparing)
     deadline = time.monotonic() + 10
     while items.fetch(wanted) is None and time.monotonic() < deadline:
         time.sleep(0.005)
-    assert isinstance(items.fetch(wanted), np.ndarray)
+    assert isinstance(items.fetch(wanted), Made)
 
 
 def test_what_is_expected_is_made_ahead(items: Preparing) -> None:
@@ -58,7 +58,7 @@ def test_what_is_expected_is_made_ahead(items: Preparing) -> None:
     deadline = time.monotonic() + 10
     while any(items.fetch(each) is None for each in wanted) and time.monotonic() < deadline:
         time.sleep(0.005)
-    assert all(isinstance(items.fetch(each), np.ndarray) for each in wanted)
+    assert all(isinstance(items.fetch(each), Made) for each in wanted)
 
 
 @pytest.mark.parametrize(
@@ -79,7 +79,7 @@ def test_a_dead_worker_is_replaced(items: Preparing) -> None:
     """The next item is made by a new worker, as if nothing had happened."""
     items._worker._process.kill()
     made = items.fetch(cue(Morse(morse="K"), "K"))
-    assert isinstance(made, np.ndarray)
+    assert isinstance(made, Made)
 
 
 def test_what_failed_is_tried_again(items: Preparing, tmp_path: Path) -> None:
@@ -89,7 +89,7 @@ def test_what_failed_is_tried_again(items: Preparing, tmp_path: Path) -> None:
     items._worker.stop()
     assert isinstance(items.fetch(wanted), Failure)
     shutil.copy(Path(__file__).parent / "tone.wav", tmp_path / "late.wav")
-    assert isinstance(items.fetch(wanted), np.ndarray)
+    assert isinstance(items.fetch(wanted), Made)
 
 
 def test_a_cache_that_cannot_be_written_is_told_once(tmp_path: Path) -> None:
@@ -99,7 +99,7 @@ def test_a_cache_that_cannot_be_written_is_told_once(tmp_path: Path) -> None:
     programme = cast(on_air(watch_and_gate()))
     with Preparing(programme, tmp_path / "file" / "speech", told.append) as items:
         for text in ("one", "two"):
-            assert isinstance(items.fetch(cue(say("x"), text)), np.ndarray)
+            assert isinstance(items.fetch(cue(say("x"), text)), Made)
     assert len(told) == 1
     assert "cannot be kept" in told[0]
 
@@ -108,9 +108,9 @@ def test_the_shelf_drops_what_was_longest_unused() -> None:
     """Beyond its limit the shelf forgets, the longest unused first, never the last."""
     shelf = Shelf(100)
     contents = [cue(Morse(morse=letter), letter).content for letter in "ABC"]
-    samples: Made = np.zeros(40, dtype=np.float32)
+    made = Made(np.zeros(40, dtype=np.float32))
     for content in contents[:2]:
-        shelf.put(content, samples)
+        shelf.put(content, made)
     shelf.get(contents[0])
-    shelf.put(contents[2], samples)
+    shelf.put(contents[2], made)
     assert [content in shelf for content in contents] == [True, False, True]

@@ -17,13 +17,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from broadcaster.air.broadcast import Broadcast
-from broadcaster.air.items import Content, Made
+from broadcaster.air.items import Outcome
 from broadcaster.air.orders import Orders
 from broadcaster.air.ring import CHANNELS, FRAME_BYTES, pcm_from_samples
 from broadcaster.desk.link import StationLink
 from broadcaster.script.loading import load_programme
 from broadcaster.script.programme import Programme
-from broadcaster.story.cue import Cue
+from broadcaster.story.cue import Content, Cue
 from broadcaster.story.events import (
     CloseStation,
     Jump,
@@ -184,9 +184,9 @@ class _Kept(ItemsMadeHere):
 
     def __init__(self, programme: Programme, speaker: Speaker) -> None:
         super().__init__(programme, speaker)
-        self._kept: dict[Content, Made] = {}
+        self._kept: dict[Content, Outcome] = {}
 
-    def fetch(self, cue: Cue) -> Made:
+    def fetch(self, cue: Cue) -> Outcome:
         """The item as it was made the first time."""
         if cue.content not in self._kept:
             self._kept[cue.content] = super().fetch(cue)

@@ -11,7 +11,7 @@ from pathlib import Path
 import numpy as np
 
 from broadcaster.air.broadcast import Broadcast
-from broadcaster.air.items import Made
+from broadcaster.air.items import Outcome
 from broadcaster.air.preparing import maker
 from broadcaster.console.picture import console_picture
 from broadcaster.script.loading import load_programme
@@ -62,9 +62,9 @@ class ItemsAtOnce:
     def expect(self, cues: Sequence[Cue]) -> None:
         """Nothing is made ahead."""
 
-    def fetch(self, cue: Cue) -> Made:
+    def fetch(self, cue: Cue) -> Outcome:
         """The item, however long that takes."""
-        return self._make(cue.item, cue.text)
+        return self._make(cue.content)
 
 
 class Evening:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from broadcaster.air.items import Made
+from broadcaster.air.items import Outcome
 from broadcaster.air.preparing import maker
 from broadcaster.script.programme import Programme
 from broadcaster.story.cue import Cue
@@ -18,5 +18,5 @@ class ItemsMadeHere:
     def expect(self, cues: Sequence[Cue]) -> None:
         """Nothing is made ahead."""
 
-    def fetch(self, cue: Cue) -> Made:
-        return self._make(*cue.content)
+    def fetch(self, cue: Cue) -> Outcome:
+        return self._make(cue.content)

@@ -5,9 +5,10 @@ from typing import Any
 
 import numpy as np
 
+from broadcaster.air.items import Made, Outcome
 from broadcaster.script.programme import Pause, Programme
 from broadcaster.story.cue import Cue
-from broadcaster.units import Samples, frames_from_seconds
+from broadcaster.units import frames_from_seconds
 from tests.air.make import on_air
 from tests.story.make import pause, programme, segment
 
@@ -61,6 +62,6 @@ class Pauses:
     def expect(self, cues: Sequence[Cue]) -> None:
         del cues
 
-    def fetch(self, cue: Cue) -> Samples:
+    def fetch(self, cue: Cue) -> Outcome:
         assert isinstance(cue.item, Pause)
-        return np.broadcast_to(np.float32(0.0), (frames_from_seconds(cue.item.pause),))
+        return Made(np.broadcast_to(np.float32(0.0), (frames_from_seconds(cue.item.pause),)))

@@ -39,7 +39,7 @@ class LengthsKept(ItemsMadeHere):
 
     def fetch(self, cue):
         made = super().fetch(cue)
-        self.borders.append(self.borders[-1] + len(made))
+        self.borders.append(self.borders[-1] + len(made.samples))
         return made
 
 

@@ -21,9 +21,9 @@ BELL = Cue("dark", Tone(tone="440 Hz", for_="1250 ms"), "440 Hz")
 def test_an_item_is_as_long_as_it_is_made(tmp_path):
     """A tone of 1.25 s is 60,000 frames of nothing, which take no memory."""
     made = Lengths(night_watch(), tmp_path).fetch(BELL)
-    assert made.shape == (60_000,)
-    assert made.dtype == np.float32
-    assert made.strides == (0,)
+    assert made.samples.shape == (60_000,)
+    assert made.samples.dtype == np.float32
+    assert made.samples.strides == (0,)
 
 
 def test_what_was_measured_is_remembered(tmp_path):
@@ -59,7 +59,7 @@ def test_a_clip_that_was_saved_again_is_measured_again(tmp_path):
             file.setparams((1, 2, RATE, 0, "NONE", ""))
             file.writeframes(b"\1\0" * frames)
         lengths = Lengths(show, tmp_path)
-        found.append(len(lengths.fetch(cue)))
+        found.append(len(lengths.fetch(cue).samples))
         lengths.keep()
     assert found == [RATE, 2 * RATE]
 

@@ -21,7 +21,7 @@ def times_of(*play, facts=None, sound=None, **options):
     script = programme({"watch": segment(*play, **options)}, facts)
     script = script.model_copy(update={"cast": {"keeper": KEEPER}})
     make = sound or maker(script, FakeSpeaker())
-    return list(clue_times(script, lambda cue: make(cue.item, cue.text)))
+    return list(clue_times(script, lambda cue: make(cue.content)))
 
 
 def only(*play, **options):
@@ -145,5 +145,5 @@ def test_a_segment_that_does_not_repeat_has_no_loop():
 
 def test_what_cannot_be_made_is_said():
     """A clue without a length has no times, and the reason is told."""
-    (clue,) = times_of(say("Red.", clue="red"), sound=lambda item, text: Failure("cannot be made"))
+    (clue,) = times_of(say("Red.", clue="red"), sound=lambda content: Failure("cannot be made"))
     assert clue.trouble == "The say 'Red.' cannot be made."

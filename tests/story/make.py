@@ -52,7 +52,7 @@ def segment(
     hints: tuple[Any, ...] = (),
     **options: Any,
 ) -> Segment:
-    """Options: `automatic_hints`, `hint_every`."""
+    """Options: `automatic_hints`, `hint_every`, `readability`, `signal`."""
     ways = tuple(Exit(**way) for way in exits)
     return Segment(play=play, repeat=repeat, exits=ways, hints=hints, **options)
 
@@ -68,10 +68,12 @@ def programme(
     session: str = "60 min",
     milestones: dict[str, dict[str, str]] | None = None,
     timetable: tuple[TimetableEntry, ...] = (),
+    **station: Any,
 ) -> Programme:
+    """Options: the station's `readability`, `signal`, `transition`."""
     return Programme(
         programme="A test",
-        station=Station(callsign="Test", frequency="91.3 MHz", voice="keeper"),
+        station=Station(callsign="Test", frequency="91.3 MHz", voice="keeper", **station),
         opening=next(iter(segments)),
         segments=segments,
         facts=facts or {},
