@@ -50,11 +50,13 @@ class Hiss:
         level_dbfs: float,
         band_hz: tuple[float, float],
         slope_db: float,
+        tilt_db: float,
         rate: float,
         chance: Chance,
         conditions: Conditions,
     ) -> None:
-        self._band = BandLimit(*band_hz, slope_db, rate)
+        """`tilt_db`: its colour, as a rise in dB an octave; see BandLimit."""
+        self._band = BandLimit(*band_hz, slope_db, rate, tilt_db)
         self._gain = np.float32(gain_from_db(level_dbfs) / self._band.noise_rms)
         self._chance = chance
         self._bed = Bed(self._noise, conditions.beds)

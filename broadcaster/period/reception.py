@@ -47,7 +47,7 @@ def processor_from(
         case sounds.Fading():
             return Fading(row.fading, row.rate, rate, chance, conditions)
         case sounds.Hiss():
-            return Hiss(row.hiss, row.band, row.slope, rate, chance, conditions)
+            return Hiss(row.hiss, row.band, row.slope, row.tilt_db, rate, chance, conditions)
         case sounds.Crackle():
             return Crackle(row.crackle, row.every, row.band, rate, chance, conditions)
         case sounds.Hum():

@@ -4,7 +4,7 @@ A processor is written as an item is: its first key is its kind, further keys ar
 order of the table is the order in which the broadcast passes through.
 """
 
-from typing import Annotated, ClassVar
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import Discriminator, Field, Tag
 
@@ -50,6 +50,13 @@ class Hiss(ProcessorRow):
     band: BandEdges = (100.0, 5000.0)
     slope: Slope = 12.0
     """How steeply it falls beyond each edge, in dB an octave."""
+    colour: Literal["white", "pink", "brown"] = "white"
+    """How it leans within its band: pink falls by 3 dB an octave, brown by 6 dB."""
+
+    @property
+    def tilt_db(self) -> float:
+        """Its colour as a rise in dB an octave: powers of 1, 1 / f and 1 / f^2."""
+        return {"white": 0.0, "pink": -3.0103, "brown": -6.0206}[self.colour]
 
 
 class Crackle(ProcessorRow):

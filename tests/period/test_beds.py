@@ -7,6 +7,7 @@ from scipy.signal import welch
 from broadcaster.period.beds import Crackle, Hiss, Hum
 from broadcaster.period.chance import Chance
 from broadcaster.period.conditions import Conditions
+from broadcaster.script import sounds
 from broadcaster.units import RATE, Samples
 from tests.period.streams import db, in_blocks, rms
 
@@ -16,20 +17,21 @@ def quiet(seconds: float) -> Samples:
     return np.zeros(round(seconds * RATE), np.float32)
 
 
+def hiss(band_hz: tuple[float, float], slope_db: float = 12.0, tilt_db: float = 0.0) -> Hiss:
+    """A hiss of -40 dB under steady conditions."""
+    return Hiss(-40.0, band_hz, slope_db, tilt_db, RATE, Chance(1, "hiss"), Conditions())
+
+
 def test_hiss_has_its_level() -> None:
     """The RMS is as stated, within 0.1 dB, whatever the band."""
     for band_hz in ((200.0, 5000.0), (1000.0, 2000.0), (100.0, 12_000.0)):
-        bed = in_blocks(
-            Hiss(-40.0, band_hz, 12.0, RATE, Chance(1, "hiss"), Conditions()), quiet(20)
-        )
+        bed = in_blocks(hiss(band_hz), quiet(20))
         assert db(rms(bed)) == pytest.approx(-40.0, abs=0.1)
 
 
 def test_hiss_has_its_band() -> None:
     """Its spectrum is 3 dB down at both edges, within 0.5 dB, and level between."""
-    bed = in_blocks(
-        Hiss(-40.0, (500.0, 4000.0), 24.0, RATE, Chance(1, "hiss"), Conditions()), quiet(120)
-    )
+    bed = in_blocks(hiss((500.0, 4000.0), 24.0), quiet(120))
     hertz, power = welch(bed.astype(np.float64), RATE, nperseg=4800)
 
     def level_db(at_hz: float) -> float:
@@ -41,11 +43,29 @@ def test_hiss_has_its_band() -> None:
     assert level_db(2400.0) - middle_db == pytest.approx(0.0, abs=0.3)
 
 
+@pytest.mark.parametrize(
+    ("colour", "slope_db"), [("white", 0.0), ("pink", -3.0103), ("brown", -6.0206)]
+)
+def test_hiss_has_its_colour(colour: str, slope_db: float) -> None:
+    """From 100 Hz to 10 kHz it falls as 1, 1 / f and 1 / f^2 within 0.1 dB an octave; same level.
+
+    No octave is more than 0.4 dB off the line.
+    """
+    row = sounds.Hiss.model_validate({"hiss": "-40 dB", "colour": colour})
+    bed = in_blocks(hiss((20.0, 20_000.0), 24.0, row.tilt_db), quiet(120))
+    assert db(rms(bed)) == pytest.approx(-40.0, abs=0.2)
+    hertz, power = welch(bed.astype(np.float64), RATE, nperseg=8192)
+    octaves = np.log2(hertz[1:] / 100.0)
+    centres = np.arange(0.25, np.log2(100.0), 0.5)
+    level_db = [10.0 * np.log10(power[1:][np.abs(octaves - at) < 0.25].mean()) for at in centres]
+    slope, height = np.polyfit(centres, level_db, 1)
+    assert slope == pytest.approx(slope_db, abs=0.1)
+    np.testing.assert_allclose(level_db, slope * centres + height, atol=0.4)
+
+
 def test_hiss_is_gaussian() -> None:
     """No excess kurtosis: it hisses and does not crackle."""
-    bed = in_blocks(
-        Hiss(-40.0, (200.0, 5000.0), 12.0, RATE, Chance(1, "hiss"), Conditions()), quiet(20)
-    )
+    bed = in_blocks(hiss((200.0, 5000.0)), quiet(20))
     scaled = bed.astype(np.float64) / rms(bed)
     assert (scaled**4).mean() == pytest.approx(3.0, abs=0.05)
 
