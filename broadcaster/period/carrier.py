@@ -69,22 +69,24 @@ class Key:
         self._past = silence(self.latency)
         self._silent_for = self._held
         """Frames since the last that sounded, as many as matter."""
-        self._up = np.zeros(self._edge, np.int64)
+        self._up = np.zeros(self._edge, np.bool_)
 
     def process(self, block: Samples) -> tuple[Samples, Samples]:
         """The delayed block, and how much of the carrier is away, each of shape (frames,)."""
         frames = len(block)
-        place = np.arange(1, frames + 1)
-        sounded = np.where(np.abs(block) > _SOUNDING, place, -self._silent_for)
+        place = np.arange(1, frames + 1, dtype=np.int32)
+        sounded = np.where(np.abs(block) > _SOUNDING, place, np.int32(-self._silent_for))
         silent_for = place - np.maximum.accumulate(sounded)
         self._silent_for = min(int(silent_for[-1]), self._held)
         up = np.concatenate((self._up, silent_for < self._held))
         self._up = up[frames:]
-        count = np.cumsum(up)
-        away = np.float32(1.0) - (count[self._edge :] - count[:frames]) / np.float32(self._edge)
+        count = np.cumsum(up, dtype=np.int32)
+        share_up = (count[self._edge :] - count[:frames]).astype(np.float32)
+        share_up *= np.float32(1.0 / self._edge)
+        away = np.float32(1.0) - np.minimum(share_up, np.float32(1.0))
         delayed = np.concatenate((self._past, block))
         self._past = delayed[frames:]
-        return delayed[:frames], away.astype(np.float32)
+        return delayed[:frames], away
 
 
 class Carrier:

@@ -62,7 +62,9 @@ def made() -> NDArray[np.int8]:
     clip, after = speech[:frames], speech[frames:]
     turn = (np.arange(overlap) + 0.5) * (np.pi / 2.0 / overlap)
     clip[:overlap] = clip[:overlap] * np.sin(turn) + after * np.cos(turn)
-    return np.rint(clip / np.abs(clip).max() * _PEAK).astype(np.int8)
+    clip *= _PEAK / np.abs(clip).max()
+    stored: NDArray[np.int8] = np.rint(clip).astype(np.int8)
+    return stored
 
 
 if __name__ == "__main__":

@@ -93,4 +93,5 @@ def _voices(band_hz: tuple[float, float], inverted: bool, rate: float) -> Sample
     voices = resample(voices, round(len(voices) * rate / CLIP_RATE))
     voices = BandLimit(*band_hz, _SLOPE_DB, rate).process(np.tile(voices, 2), 0)[len(voices) :]
     loudness = np.sqrt(np.square(voices, dtype=np.float64).mean())
-    return (voices / loudness).astype(np.float32)
+    levelled: Samples = (voices / loudness).astype(np.float32)
+    return levelled

@@ -1,6 +1,7 @@
 """Impulsive static: lightning near and far, and every spark on the way."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from broadcaster.period.bands import BandLimit
 from broadcaster.period.beds import Bed
@@ -9,6 +10,8 @@ from broadcaster.period.conditions import Conditions
 from broadcaster.units import Samples, frames_from_seconds, gain_from_db
 
 _SLOPE_DB = 12.0
+_MOST = 64
+"""Impulses under way at once; more are not told apart."""
 
 
 class Static:
@@ -37,7 +40,9 @@ class Static:
 
         A band leaves the RMS, and smears impulses that are shorter than it can follow.
         """
-        self._index, self._gaussian = index, gaussian
+        variance = (np.arange(_MOST) / index + gaussian) / (1.0 + gaussian)
+        self._deviation = np.sqrt(variance).astype(np.float32)
+        self._index = index
         self._length = max(1, frames_from_seconds(length_s, rate))
         self._band = BandLimit(*band_hz, _SLOPE_DB, rate) if band_hz else None
         self._gain = gain_from_db(level_dbfs) / (self._band.noise_rms if self._band else 1.0)
@@ -50,13 +55,12 @@ class Static:
         return block
 
     def _static(self, frame: int, frames: int) -> Samples:
-        share = self._gaussian
-        variance = (self._under_way(frame, frames) / self._index + share) / (1.0 + share)
-        noise = self._chance.white(frame, frames) * np.sqrt(variance).astype(np.float32)
+        deviation = self._deviation.take(self._under_way(frame, frames), mode="clip")
+        noise = self._chance.white(frame, frames) * deviation
         noise *= np.float32(self._gain)
         return self._band.process(noise, frame) if self._band else noise
 
-    def _under_way(self, frame: int, frames: int) -> np.ndarray:
+    def _under_way(self, frame: int, frames: int) -> NDArray[np.int64]:
         """How many impulses are under way at each frame."""
         before = self._length - 1
         if self._chance.loop is None:

@@ -8,8 +8,11 @@ from pydantic import AfterValidator, BeforeValidator, Field
 from broadcaster.errors import UnreadableError
 from broadcaster.script.forms import Form
 from broadcaster.script.names import clipped
+from broadcaster.script.shapes import Shape
 from broadcaster.script.values import Decibels, hertz
 
+FREQUENCY = r"[0-9]{1,9}(?:\.[0-9]{1,9})?\s*(?:Hz|kHz|MHz)"
+"""How one is written, as a pattern."""
 _EDGES = re.compile(r"(.+?)\s+to\s+(.+)")
 _LOWEST_HZ, _HIGHEST_HZ = 20.0, 20_000.0
 _SLOPES_DB = (6.0, 12.0, 18.0, 24.0, 36.0, 48.0)
@@ -43,7 +46,11 @@ def _makeable_slope(slope_db: float) -> float:
     return slope_db
 
 
-BandEdges = Annotated[tuple[float, float], BeforeValidator(band_edges)]
+BandEdges = Annotated[
+    tuple[float, float],
+    BeforeValidator(band_edges),
+    Shape(rf"\s*{FREQUENCY}\s+to\s+{FREQUENCY}\s*", "300 Hz to 3.4 kHz"),
+]
 Slope = Annotated[Decibels, AfterValidator(_makeable_slope)]
 Level = Annotated[Decibels, Field(ge=-120, le=0)]
 

@@ -9,8 +9,10 @@ from typing import Annotated, ClassVar
 from pydantic import BeforeValidator, Field
 
 from broadcaster.errors import UnreadableError
+from broadcaster.script.durations import DURATION
 from broadcaster.script.names import clipped, known_names
-from broadcaster.script.processor_row import BandEdges, Level, ProcessorRow
+from broadcaster.script.processor_row import FREQUENCY, BandEdges, Level, ProcessorRow
+from broadcaster.script.shapes import Shape
 from broadcaster.script.values import Decibels, Factor, Hertz, Seconds, YesNo, hertz, seconds
 
 
@@ -98,7 +100,11 @@ class Paths(EtherRow):
     """Two ways through the ionosphere, each fading on its own: single notes sink and return."""
 
     kind: ClassVar[str] = "paths"
-    paths: Annotated[TwoPaths, BeforeValidator(two_paths)]
+    paths: Annotated[
+        TwoPaths,
+        BeforeValidator(two_paths),
+        Shape(rf"{'|'.join(NAMED_PATHS)}|{DURATION}\s+and\s+{FREQUENCY}", "mid-latitude moderate"),
+    ]
     """A condition of Rec. ITU-R F.1487 or F.520 by its name, or a delay and a Doppler spread."""
     depth: Annotated[Factor, Field(gt=0, le=1)] = 1.0
     """How much of the amplitude fades, at most: 1 is the standard's Rayleigh fading."""
@@ -136,7 +142,9 @@ class Mistuning(EtherRow):
     """A single-sideband receiver that is not quite on the frequency."""
 
     kind: ClassVar[str] = "mistuning"
-    mistuning: Annotated[float, BeforeValidator(offset_hertz)]
+    mistuning: Annotated[
+        float, BeforeValidator(offset_hertz), Shape(rf"[+-]?\s*{FREQUENCY}", "-80 Hz")
+    ]
     """By how much every frequency comes out too high, or with a minus too low."""
     drift: Annotated[Hertz, Field(le=50)] = 1.0
     """How far it strays from there: its standard deviation."""
