@@ -15,7 +15,7 @@ from broadcaster.period.conditions import AS_WRITTEN, STRONGEST
 from broadcaster.period.reception import Reception
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import InEvent, OutEvent
-from broadcaster.transmitter.transmitter import Transmitter
+from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import Samples, frames_from_seconds, silence
 
 SIGNAL_GLIDE_FRAMES = frames_from_seconds(1.0)
@@ -41,7 +41,7 @@ class Broadcast:
             raise ValueError("the programme has no period sound; read it through the script room")
         self._playout = Playout(programme, items, seed=seed, length=length, opened=opened)
         self._reception = Reception(programme.period, seed)
-        self._transmitter = Transmitter()
+        self._transmitter = transmitter_of(programme)
         self._latency = self._reception.latency + self._transmitter.latency
         self._frame = 0
         self._strength = STRONGEST

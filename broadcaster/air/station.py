@@ -31,7 +31,7 @@ from broadcaster.story.events import (
     StationOpened,
     Trouble,
 )
-from broadcaster.transmitter.transmitter import Transmitter
+from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import RATE, Samples, db_from_gain, silence
 
 AHEAD_FRAMES = 6_144
@@ -212,7 +212,8 @@ def _close(output: OutputKeeper) -> str:
 def _static(orders: Orders) -> Samples:
     """A second of the station's own carrier, for an output that runs short."""
     assert orders.programme.period is not None
-    reception, transmitter = Reception(orders.programme.period, orders.seed), Transmitter()
+    reception = Reception(orders.programme.period, orders.seed)
+    transmitter = transmitter_of(orders.programme)
     return transmitter.process(reception.process(silence(RATE), 0), 0)
 
 

@@ -22,7 +22,7 @@ from broadcaster.story.cue import Cue
 from broadcaster.story.events import StartSession
 from broadcaster.story.machine import Story
 from broadcaster.transmitter.gain import CELL
-from broadcaster.transmitter.transmitter import Transmitter
+from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import RATE, Samples, frames_from_seconds, silence
 
 BLOCK_FRAMES = 65_536
@@ -97,7 +97,7 @@ def looped(dry: Samples, programme: Programme, seed: int) -> Samples:
         raise ValueError("the programme has no period sound; read it through the script room")
     dry = np.concatenate([dry, silence(-len(dry) % CELL)])
     reception = Reception(programme.period, seed, loop=len(dry))
-    transmitter = Transmitter()
+    transmitter = transmitter_of(programme)
     unsettled = SETTLING_FRAMES + reception.latency + transmitter.latency
     begin = -SETTLING_FRAMES % len(dry)
     parts = []

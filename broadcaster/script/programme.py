@@ -8,7 +8,7 @@ items of a running order are in items.py, facts in facts.py.
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import time
 from pathlib import Path
-from typing import Annotated, ClassVar, TypeAlias
+from typing import Annotated, ClassVar, Literal, TypeAlias
 
 from pydantic import Field
 from pydantic.json_schema import SkipJsonSchema
@@ -203,6 +203,9 @@ class Station(Form):
     transition: Transition | None = None
     """What lies between a segment and the next. Without it nothing does, and static where an item
     was cut off."""
+    pre_emphasis: Literal["50 us", "75 us"] = "50 us"
+    """By how much the transmitter lifts treble: 75 us in the Americas and Korea, 50 us elsewhere
+    (Rec. ITU-R BS.450)."""
 
 
 class Programme(Form):

@@ -5,6 +5,8 @@ level. A gain that follows the programme would pump the bed in every pause, so t
 it is worked out before air, from a passage that is as loud and as coloured as speech.
 """
 
+from functools import cache
+
 import numpy as np
 from scipy.signal import firwin2, oaconvolve
 
@@ -34,6 +36,7 @@ _APART_S = 61.0
 """So many passages so far apart, that a slow fade is met in all its states."""
 
 
+@cache
 def make_up_db(sound: Sound) -> float:
     """The gain, in dB, by which speech of SPEECH_LUFS leaves this sound at TARGET_LUFS.
 

@@ -4,10 +4,12 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import butter, ellip
 
-from broadcaster.period.emphasis import EUROPE_S
+from broadcaster.period.emphasis import AMERICA_S, EUROPE_S
 from broadcaster.period.floor import with_floor
 from broadcaster.period.sections import Sections
+from broadcaster.script.programme import Programme
 from broadcaster.transmitter.limiter import DeviationLimiter, Limiter
+from broadcaster.transmitter.making_up import make_up_db
 from broadcaster.units import RATE, Samples, gain_from_db
 
 LOWEST_HZ = 40.0
@@ -29,6 +31,23 @@ def _programme_band(make_up_db: float) -> NDArray[np.float64]:
     highest = ellip(7, _RIPPLE_DB, _STOP_DB, HIGHEST_HZ, fs=RATE, output="sos")
     lowest[0, :3] *= gain_from_db(make_up_db)
     return np.vstack([lowest, highest])
+
+
+TIME_CONSTANTS_S = {"50 us": EUROPE_S, "75 us": AMERICA_S}
+"""What a script calls them, and what they are."""
+
+
+def transmitter_of(programme: Programme) -> "Transmitter":
+    """The transmitter of a programme: its sound made up to one loudness, its own pre-emphasis.
+
+    Raises ValueError for a programme without a sound.
+    """
+    if programme.period is None:
+        raise ValueError("the programme has no period sound; read it through the script room")
+    return Transmitter(
+        make_up_db=make_up_db(programme.period),
+        time_constant_s=TIME_CONSTANTS_S[programme.station.pre_emphasis],
+    )
 
 
 class Transmitter:

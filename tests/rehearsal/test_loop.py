@@ -11,7 +11,7 @@ from broadcaster.period.reception import Reception
 from broadcaster.rehearsal.loop import looped, render_loop, round_of
 from broadcaster.script.shelves import shipped_sounds
 from broadcaster.transmitter.gain import CELL
-from broadcaster.transmitter.transmitter import Transmitter
+from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import RATE, silence
 from tests.air.make import SHORTWAVE, TableItems, on_air, tone_for
 from tests.story import make as story
@@ -104,9 +104,13 @@ def test_it_is_one_period_of_the_endless_stream(sound, frames):
     The stream begins at frame 0 and is cut otherwise, so nothing hangs on where a loop begins.
     """
     dry = dry_round(frames=7 * RATE)[:frames]
-    loop = looped(dry, on_air(watch(), SOUNDS[sound]), seed=3)
+    programme = on_air(watch(), SOUNDS[sound])
+    loop = looped(dry, programme, seed=3)
     period = np.concatenate([dry, silence(len(loop) - len(dry))])
-    reception, transmitter = Reception(SOUNDS[sound], 3, loop=len(period)), Transmitter()
+    reception, transmitter = (
+        Reception(SOUNDS[sound], 3, loop=len(period)),
+        transmitter_of(programme),
+    )
     latency = reception.latency + transmitter.latency
     settled = -(-4 * RATE // len(period))
     stream = np.resize(period, (settled + 2) * len(period) + latency)
