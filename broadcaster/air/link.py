@@ -21,10 +21,12 @@ from broadcaster.story.events import (
     MilestoneOverdue,
     OutEvent,
     OutputState,
+    ReadabilityChanged,
     Resumed,
     SegmentEntered,
     SessionEnded,
     SessionStarted,
+    SignalChanged,
     Stalled,
     StationOpened,
 )
@@ -44,6 +46,8 @@ _STANDING = (
     MilestoneMet,
     MilestoneOverdue,
     Stalled,
+    SignalChanged,
+    ReadabilityChanged,
     ItemStarted,
     Coming,
 )

@@ -20,10 +20,12 @@ from broadcaster.story.events import (
     MilestoneOverdue,
     OutEvent,
     Part,
+    ReadabilityChanged,
     Refused,
     Resumed,
     SegmentEntered,
     SessionEnded,
+    SignalChanged,
     Stalled,
     TimetableDropped,
     Trouble,
@@ -76,6 +78,10 @@ def _said(event: OutEvent) -> tuple[int, str, str] | None:
             return event.frame, f"milestone {event.milestone}: stalled", "yellow"
         case HintGiven():
             return event.frame, f"hint {event.rung} of {event.of} ({event.why})", "cyan"
+        case SignalChanged():
+            return event.frame, f"signal {event.strength:g} ({event.why})", ""
+        case ReadabilityChanged(grade=grade):
+            return event.frame, f"readability {grade:g}" if grade else "readability as written", ""
         case Held():
             return event.frame, "held", ""
         case Resumed():

@@ -11,7 +11,9 @@ from broadcaster.story.events import (
     MilestoneMet,
     MilestoneOverdue,
     OutEvent,
+    ReadabilityChanged,
     Resumed,
+    SignalChanged,
     Stalled,
     TimetableDropped,
 )
@@ -39,7 +41,7 @@ def item_words(kind: str, text: str) -> str:
 
 
 def pacing_words(event: OutEvent) -> tuple[int, str] | None:
-    """How the team gets on and what became of it: the frame and a sentence; None: another event."""
+    """How the team gets on, and reception: the frame and a sentence; None: another event."""
     match event:
         case MilestoneMet(frame, milestone):
             return frame, f"Milestone {milestone} is met."
@@ -51,6 +53,12 @@ def pacing_words(event: OutEvent) -> tuple[int, str] | None:
             return event.frame, f"Hint {event.rung} of {event.of}: {event.why}."
         case TimetableDropped():
             return event.frame, event.sentence
+        case SignalChanged():
+            return event.frame, f"The signal is at {event.strength:g}, says {event.why}."
+        case ReadabilityChanged(frame, None):
+            return frame, "Readability is as the script says."
+        case ReadabilityChanged(frame, grade):
+            return frame, f"Readability is to be {grade:g}."
         case Held(frame):
             return frame, "The session is held."
         case Resumed(frame):

@@ -16,6 +16,8 @@ from broadcaster.story.events import (
     JumpTiming,
     Resume,
     SetFact,
+    SetReadability,
+    SetSignal,
     StartSession,
 )
 from broadcaster.units import frames_from_seconds
@@ -47,14 +49,23 @@ def _events(entry: EventEntry) -> Iterator[InEvent]:
     for fact, value in entry.set.items():
         yield SetFact(fact, value, SOURCE)
     if entry.jump is not None:
-        yield Jump(entry.jump, JumpTiming(entry.timing))
+        yield Jump(entry.jump, JumpTiming(entry.timing), entry.transition)
     if entry.hint:
         yield GiveHint()
     if entry.say is not None:
         yield Announce(entry.say)
+    if entry.signal is not None:
+        yield SetSignal(_number(entry.signal))
+    if entry.readability is not None:
+        yield SetReadability(_number(entry.readability))
     if entry.hold:
         yield Hold()
     if entry.resume:
         yield Resume()
     if entry.end:
         yield EndSession()
+
+
+def _number(written: float | str) -> float | None:
+    """A value of the operator's; None: the script has its way again."""
+    return written if isinstance(written, float) else None

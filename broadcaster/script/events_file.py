@@ -7,9 +7,9 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import AfterValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
-from broadcaster.errors import Fault, ScriptError
+from broadcaster.errors import Fault, ScriptError, UnreadableError
 from broadcaster.script.building import build
 from broadcaster.script.check_timetable import one_of, out_of_place
 from broadcaster.script.facts import FactValue
@@ -17,14 +17,23 @@ from broadcaster.script.forms import Form
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.programme import Programme
 from broadcaster.script.reading import read_file
+from broadcaster.script.reception import (
+    FULL_SIGNAL,
+    NO_SIGNAL,
+    PERFECTLY_READABLE,
+    UNREADABLE,
+)
 from broadcaster.script.scene import Written
 from broadcaster.script.shapes import AtLeast
 from broadcaster.script.template import Template
+from broadcaster.script.transitions import Transition
 from broadcaster.script.tree import Mapping as Keys
 from broadcaster.script.tree import Scalar, Sequence
-from broadcaster.script.values import Seconds, Words, spoken
+from broadcaster.script.values import Seconds, Words, factor, spoken
 
 _LIST = "events"
+SCRIPT = "script"
+"""What is written where the operator lets the script have its way again."""
 
 
 def _announceable(text: str) -> str:
@@ -32,13 +41,34 @@ def _announceable(text: str) -> str:
     return text
 
 
+def _strength(value: object) -> float | str:
+    return _on_scale(value, NO_SIGNAL, FULL_SIGNAL)
+
+
+def _grade(value: object) -> float | str:
+    return _on_scale(value, UNREADABLE, PERFECTLY_READABLE)
+
+
+def _on_scale(value: object, least: float, most: float) -> float | str:
+    if value == SCRIPT:
+        return SCRIPT
+    allowed = f"Write a number from {least:g} to {most:g}, or `{SCRIPT}`."
+    try:
+        number = factor(value)
+    except UnreadableError:
+        number = -1.0
+    if not least <= number <= most:
+        raise UnreadableError(f"{clipped(str(value))} is not on the scale.", allowed)
+    return number
+
+
 class EventEntry(Form):
     """One thing that happens at a time."""
 
     exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = (
-        ("set", "jump", "hint", "say", "hold", "resume", "end"),
+        ("set", "jump", "hint", "say", "signal", "readability", "hold", "resume", "end"),
     )
-    belongs: ClassVar[Mapping[str, str]] = {"timing": "jump"}
+    belongs: ClassVar[Mapping[str, str]] = {"timing": "jump", "transition": "jump"}
 
     at: Seconds
     """How long after the session began. While a session is held, this time goes on."""
@@ -48,10 +78,16 @@ class EventEntry(Form):
     """The operator moves the story to this segment."""
     timing: Literal["now", "after item", "after round"] = "after item"
     """When the jump is made."""
+    transition: Transition | None = None
+    """What lies between, instead of what the script says."""
     hint: Literal["next"] | None = None
     """The operator gives the next hint."""
     say: Annotated[Words, AfterValidator(_announceable)] | None = None
     """The operator speaks, after the item on air."""
+    signal: Annotated[float | str, BeforeValidator(_strength)] | None = None
+    """The operator says how strong the signal is, 0 to 5; `script`: as the script says again."""
+    readability: Annotated[float | str, BeforeValidator(_grade)] | None = None
+    """The operator says how readable everything is, 1 to 5; `script`: as the script says again."""
     hold: Literal["yes"] | None = None
     """The session is held."""
     resume: Literal["yes"] | None = None

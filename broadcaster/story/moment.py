@@ -52,7 +52,7 @@ class Moment:
         if not _SEEN.isdisjoint(changes):
             self._view = None
 
-    def begin_anew(self, state: State) -> None:
+    def change_to(self, state: State) -> None:
         """Go on from another state."""
         self.state = state
         self._view = None

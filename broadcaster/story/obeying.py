@@ -129,7 +129,7 @@ def _begin_anew(moment: Moment, fresh: State, why: str) -> None:
     state = moment.state
     announcing = tuple(one for one in state.inserts if one.part is Part.ANNOUNCEMENT)
     set_readability(moment, None)
-    moment.begin_anew(fresh)
+    moment.change_to(fresh)
     moment.change(announcements=state.announcements, inserts=announcing)
     moment.change(strength=state.strength, strength_by=state.strength_by)
 

@@ -10,6 +10,8 @@ from broadcaster.story.events import (
     JumpTiming,
     Resume,
     SetFact,
+    SetReadability,
+    SetSignal,
     StartSession,
 )
 from broadcaster.units import RATE
@@ -18,9 +20,12 @@ from tests.rehearsal.make import night_watch
 EVENTS = """
 - {at: 2 s, set: {lamp: yes, crates: 2}}
 - {at: 3 s, jump: light}
-- {at: 1500 ms, jump: home, timing: now}
+- {at: 1500 ms, jump: home, timing: now, transition: fade}
 - {at: 4 s, hint: next}
 - {at: 5 s, say: "Mind {the} step."}
+- {at: 5 s, signal: 2.5}
+- {at: 5 s, readability: 4}
+- {at: 5 s, signal: script}
 - {at: 6 s, hold: yes}
 - {at: 7 s, resume: yes}
 - {at: 1 min, end: yes}
@@ -36,9 +41,12 @@ def test_every_kind_of_entry_becomes_its_event(tmp_path):
         (2 * RATE, SetFact("lamp", True, SOURCE)),
         (2 * RATE, SetFact("crates", 2, SOURCE)),
         (3 * RATE, Jump("light", JumpTiming.AFTER_ITEM)),
-        (72_000, Jump("home", JumpTiming.NOW)),
+        (72_000, Jump("home", JumpTiming.NOW, "fade")),
         (4 * RATE, GiveHint()),
         (5 * RATE, Announce("Mind {the} step.")),
+        (5 * RATE, SetSignal(2.5)),
+        (5 * RATE, SetReadability(4.0)),
+        (5 * RATE, SetSignal(None)),
         (6 * RATE, Hold()),
         (7 * RATE, Resume()),
         (60 * RATE, EndSession()),
