@@ -78,8 +78,10 @@ def period_sound(scene: Scene) -> tuple[Sound | None, list[Fault]]:
     """The sound that the station names, or the fault that there is none of that name."""
     if scene.station is None:
         return None, []
-    sounds = shipped_sounds()
+    sounds = shipped_sounds() | scene.script.form.sounds
     name = scene.station.form.sound
+    if name in scene.sound_names:
+        return scene.script.form.sounds.get(name), []  # what is wrong with it has been told
     if name in sounds:
         return sounds[name], []
     message = f"There is no sound {clipped(name)}."

@@ -21,7 +21,7 @@ from broadcaster.script.wording import KEYS, LIST, wrong_shape
 MOST_FILES = 20
 """So many files make one script at most."""
 
-_SHARED = ("facts", "milestones", "segments", "timetable")
+_SHARED = ("facts", "milestones", "segments", "sounds", "timetable")
 _INCLUDE = "include"
 
 

@@ -227,8 +227,12 @@ class Programme(Form):
     """What a team should have done by when."""
     timetable: tuple[TimetableEntry, ...] = ()
     """What goes out by session time or by the clock on the wall."""
+    sounds: Annotated[dict[str, Sound], Names(r".*\S.*")] = Field(default_factory=dict)
+    """Period sounds of your own, each a table of processors under its name; one that is called as
+    a shipped one takes its place."""
     include: tuple[Annotated[Words, Shape(r"[^/\\]+", "shared.yaml")], ...] = ()
-    """Files beside this one, whose segments, facts, milestones and timetable belong to it too."""
+    """Files beside this one, whose segments, facts, milestones, sounds and timetable belong to it
+    too."""
     clues_within: Annotated[Seconds, Field(gt=0)] | None = None
     """How long, at worst, may pass from tuning in until any clue has been heard complete."""
     clue_floor: Grade = 3.0

@@ -118,6 +118,8 @@ class Scene:
         """Every milestone that could be read."""
         self.milestone_names = dict.fromkeys(self._names("milestones"))
         """The names of all milestones, the faulty ones too."""
+        self.sound_names = dict.fromkeys(self._names("sounds"))
+        """The names of all sounds of the script's own, the faulty ones too."""
         self.timetable = self.script.parts("timetable", programme.timetable)
         """Every entry of the timetable that could be read."""
         self.facts: dict[str, Fact | None] = {

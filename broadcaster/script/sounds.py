@@ -19,6 +19,7 @@ class Band(ProcessorRow):
 
     kind: ClassVar[str] = "band"
     band: BandEdges
+    """Both edges: `300 Hz to 3.4 kHz`."""
     slope: Slope = 24.0
     """How steeply it falls beyond each edge, in dB an octave."""
 
@@ -48,6 +49,7 @@ class Hiss(ProcessorRow):
     hiss: Level
     """Its RMS against full scale."""
     band: BandEdges = (100.0, 5000.0)
+    """Where it lies."""
     slope: Slope = 12.0
     """How steeply it falls beyond each edge, in dB an octave."""
     colour: Literal["white", "pink", "brown"] = "white"
@@ -68,6 +70,7 @@ class Crackle(ProcessorRow):
     every: Annotated[Seconds, Field(ge=0.005, le=600)] = 0.5
     """The time from one click to the next, on average."""
     band: BandEdges = (200.0, 6000.0)
+    """What a click is made of."""
 
 
 class Hum(ProcessorRow):
@@ -77,6 +80,7 @@ class Hum(ProcessorRow):
     hum: Level
     """The RMS of all its lines together against full scale."""
     mains: Annotated[Hertz, Field(ge=15, le=400)] = 50.0
+    """The frequency of the mains: 50 or 60 Hz."""
     harmonics: tuple[Decibels, ...] = (0.0, -8.0, -14.0)
     """Levels of twice, three times, ... the mains against the first line."""
 

@@ -123,6 +123,7 @@ class Static(EtherRow):
     length: Annotated[Seconds, Field(ge=0, le=0.5)] = 0.002
     """Of one impulse; a single frame at least."""
     band: BandEdges | None = None
+    """Where it lies; without it, everywhere."""
 
 
 class Whistle(EtherRow):
@@ -132,6 +133,7 @@ class Whistle(EtherRow):
     whistle: Level
     """Its RMS against full scale."""
     pitch: Annotated[Hertz, Field(ge=20, le=15_000)] = 1000.0
+    """How far the two carriers are apart."""
     wander: Annotated[Hertz, Field(le=500)] = 8.0
     """How far the pitch strays: its standard deviation."""
     swell: Annotated[Decibels, Field(ge=0, le=12)] = 3.0
@@ -157,6 +159,7 @@ class Murmur(EtherRow):
     murmur: Level
     """Its RMS against full scale, pauses and all."""
     band: BandEdges = (200.0, 2000.0)
+    """What of it comes through."""
     inverted: YesNo = False
     """Upside down, as the wrong sideband is heard."""
 
@@ -177,6 +180,7 @@ class Carrier(EtherRow):
     """The sender's key: the carrier comes up with speech, and so long after it drops away. Such a
     row stands before whatever adds noise."""
     band: BandEdges = (200.0, 5000.0)
+    """Where the noise of the empty channel lies."""
 
 
 AnyEtherRow = Paths | Static | Whistle | Mistuning | Murmur | Carrier

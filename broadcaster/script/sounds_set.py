@@ -101,6 +101,7 @@ class Companding(SetRow):
     companding: Level
     """The noise's RMS against the programme's own, as it is at the moment."""
     band: BandEdges = (200.0, 5000.0)
+    """Where it lies."""
     attack: Annotated[Seconds, Field(ge=0.001, le=10)] = 0.005
     """The time in which it follows a rise of 20 dB."""
     recovery: Annotated[Seconds, Field(ge=0.01, le=60)] = 0.15
@@ -114,9 +115,11 @@ class Flutter(SetRow):
     flutter: Annotated[Share, Field(ge=0, le=0.05)]
     """The quick part: how far the speed swings either way, at its peak."""
     rate: Annotated[Hertz, Field(ge=4, le=50)] = 9.0
+    """How often the quick part swings."""
     wow: Annotated[Share, Field(ge=0, le=0.05)] = 0.0
     """The slow part: how far the speed swings either way, at its peak."""
     wow_rate: Annotated[Hertz, Field(ge=0.1, le=6)] = 0.6
+    """How often the slow part swings."""
 
 
 class Dropouts(SetRow):
@@ -138,6 +141,7 @@ class KeyClicks(SetRow):
     key_clicks: Annotated[Decibels, Field(ge=-80, le=12)]
     """The peak of a click against that of the sound that begins or ends."""
     band: BandEdges = (300.0, 6000.0)
+    """What a click is made of."""
 
 
 class Carbon(SetRow):
