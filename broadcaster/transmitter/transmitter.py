@@ -6,6 +6,7 @@ from scipy.signal import butter, ellip
 
 from broadcaster.period.emphasis import AMERICA_S, EUROPE_S
 from broadcaster.period.floor import with_floor
+from broadcaster.period.pieces import in_pieces
 from broadcaster.period.sections import Sections
 from broadcaster.script.programme import Programme
 from broadcaster.transmitter.limiter import DeviationLimiter, Limiter
@@ -78,7 +79,8 @@ class Transmitter:
 
         `frame` is the absolute number of the block's first frame; blocks follow each other.
         """
-        if not len(block):
-            return block.copy()
+        return in_pieces(self._piece, block, frame) if len(block) else block.copy()
+
+    def _piece(self, block: Samples, frame: int) -> Samples:
         stream = self._band.process(with_floor(block, frame))
         return self._deviation.process(self._peaks.process(stream, frame), frame)

@@ -4,9 +4,11 @@ import numpy as np
 import pytest
 
 from broadcaster.period.chance import Chance
-from broadcaster.period.curve import CELL, Curve
+from broadcaster.period.curve import Curve
 from broadcaster.units import RATE
 
+CELL = 16
+"""Frames between the points at which it is looked at."""
 FADES = 2_500
 """Statistics of a fading path need some 2,000 independent fades."""
 
