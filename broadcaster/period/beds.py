@@ -8,6 +8,7 @@ import numpy as np
 from broadcaster.period.bands import BandLimit
 from broadcaster.period.chance import Chance
 from broadcaster.period.conditions import Conditions, Follower
+from broadcaster.period.oscillator import Tone
 from broadcaster.units import Samples, frames_from_seconds, gain_from_db, silence
 
 _PIECE = 8192
@@ -123,8 +124,7 @@ class Crackle:
 class Hum:
     """The mains and its harmonics, in step with the absolute frame for as long as it is on air.
 
-    The phase is counted in whole parts of 2^-64 of a cycle, so that it neither drifts nor loses
-    precision; the cycle is a table of 2^14 points, which errs by -68 dB of the hum at most.
+    One cycle of it is a table of 2^14 points, which errs by -68 dB of the hum at most.
     """
 
     latency = 0
@@ -142,11 +142,7 @@ class Hum:
 
         In a loop the mains gives way a little, so that the loop holds whole cycles.
         """
-        cycles, per_frames = mains_hz, rate
-        if loop is not None:
-            cycles, per_frames = max(1, round(mains_hz * loop / rate)), loop
-        self._step = np.uint64(round(cycles * 2**64 / per_frames) % 2**64)
-        self._loop = loop
+        self._tone = Tone(mains_hz, rate, loop)
         phase = np.arange(2**self._TABLE_BITS) / 2**self._TABLE_BITS
         cycle = sum(
             gain_from_db(level_db) * np.sin(2.0 * math.pi * line * phase)
@@ -162,10 +158,7 @@ class Hum:
         return block
 
     def _hum(self, frame: int, frames: int) -> Samples:
-        phase = np.arange(frame, frame + frames, dtype=np.uint64)
-        if self._loop is not None:
-            phase %= np.uint64(self._loop)
-        phase *= self._step
+        phase = self._tone.phase(frame, frames)
         phase >>= np.uint64(64 - self._TABLE_BITS)
         hum: Samples = self._cycle[phase]
         return hum

@@ -41,7 +41,7 @@ class Tone:
         """In a loop the frequency gives way a little, so that the loop holds whole cycles."""
         cycles, per_frames = frequency_hz, rate
         if loop is not None:
-            cycles, per_frames = round(frequency_hz * loop / rate), loop
+            cycles, per_frames = max(1, round(frequency_hz * loop / rate)), loop
         self._step = np.uint64(round(cycles * PARTS / per_frames) % PARTS)
         self._loop = loop
 
