@@ -52,6 +52,49 @@ def test_gaps_are_exact():
     ]
 
 
+@pytest.mark.parametrize(
+    ("readings", "say_again", "said"),
+    [
+        ("once", "Again.", "one two | three"),
+        ("each group twice", None, "one two | one two | three | three"),
+        ("each group twice", "Again.", "one two | Again. one two | three | Again. three"),
+        ("all twice", "Again.", "one two | three | Again. one two | three"),
+    ],
+)
+def test_readings(readings, say_again, said):
+    """Groups are read as often and in the order that the profile says, its wording between."""
+    speaker = FakeSpeaker()
+    profile = KEEPER.model_copy(update={"readings": readings, "say_again": say_again})
+    samples = groups("12 3", profile, speaker=speaker)
+    assert [each.text for each in speaker.said] == said.replace("| ", "").split()
+    assert runs(samples).count(RATE) == said.count("|")  # group gaps of one second
+    assert runs(samples).count(round(0.4 * RATE)) == said.count("Again.")  # the sentence gap
+
+
+def test_an_items_readings_win():
+    """An item may say how often it is read, whatever its voice usually does."""
+    speaker = FakeSpeaker()
+    twice = KEEPER.model_copy(update={"readings": "all twice"})
+    read_groups(
+        "1",
+        twice,
+        figures=None,
+        gap=None,
+        group_gap=None,
+        rate=None,
+        speaker=speaker,
+        readings="once",
+    )
+    assert len(speaker.said) == 1
+
+
+def test_phrases_in_texts():
+    """A text, and the wording between readings, is spoken with the phrases respelled."""
+    speaker = FakeSpeaker()
+    read_text("Heron is lit.", KEEPER, None, speaker, {"heron": "herring"})
+    assert speaker.said[0].text == "herring is lit."
+
+
 def test_an_items_gaps_win():
     """Gaps of the item's own replace the profile's, zero as well."""
     assert runs(groups("41 0", gap=0.0, group_gap=0.25)) == [
@@ -165,16 +208,21 @@ def test_a_sentence_of_usual_length_is_one_breath():
     assert len(sentences(text)) == 1
 
 
-def test_where_each_figure_is_said():
+@pytest.mark.parametrize("readings", ["once", "each group twice", "all twice"])
+def test_where_each_figure_is_said(readings):
     """figure_spans() tells the stretches that sound, without making any sound."""
-    profile = KEEPER.model_copy(update={"rate": 150})
+    profile = KEEPER.model_copy(update={"rate": 150, "readings": readings, "say_again": "Again."})
     spans = figure_spans(
         "41 8,A",
         profile,
         gap=0.1,
         group_gap=None,
         frames_of=lambda figure: frames_of(spelled(figure, "plain")[0][0]),
+        say_again_frames=frames_of("Again."),
     )
     samples = groups("41 8,A", profile, gap=0.1)
     sounding = np.flatnonzero(np.diff(np.concatenate([[0], samples != 0.0, [0]])))
-    assert [frame for span in spans for frame in span] == sounding.tolist()
+    stretches = set(zip(*[iter(sounding.tolist())] * 2, strict=True))
+    wordings = {"once": 0, "each group twice": 3, "all twice": 1}[readings]
+    assert set(spans) < stretches if wordings else set(spans) == stretches
+    assert len(stretches - set(spans)) == wordings
