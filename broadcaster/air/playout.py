@@ -232,10 +232,11 @@ class Playout:
 
     def _air_item(self, cue: Cue, now: int, made: Made) -> None:
         roughness = made.roughness
-        if cue.solved_for is not None and roughness is not None:
-            self._solved[cue.solved_for] = roughness
-        elif cue.item.sounds:
-            roughness = self._known_roughness(cue.readability)
+        if cue.item.sounds and (roughness is None or cue.follows_speech):
+            known = self._known_roughness(cue.readability)
+            roughness = known if roughness is None else min(roughness, known)
+        elif cue.readability is not None and roughness is not None:
+            self._solved[cue.readability] = roughness
         on_air = OnAir(cue, now, now + len(made.samples), made.samples)
         on_air.roughness, on_air.readability = roughness, made.readability
         self._air(on_air)

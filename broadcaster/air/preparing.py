@@ -1,7 +1,8 @@
 """Items made ahead of their turn, by a worker process, so that the playout thread never waits.
 
-The worker speaks, keys, plays and decodes; the station keeps what came back on a shelf. A worker
-that dies or hangs is replaced; an item that brings it down twice is given up.
+The worker speaks, keys, plays and decodes, and works out how rough the sound is to be; the station
+keeps what came back on a shelf. A worker that dies or hangs is replaced; an item that brings it
+down twice is given up.
 """
 
 import multiprocessing
@@ -18,11 +19,12 @@ import numpy as np
 
 from broadcaster.air.items import Failure, Made, Outcome, Shelf, frames_of
 from broadcaster.air.precedence import stay_behind
+from broadcaster.air.solving import Solving
 from broadcaster.errors import BroadcasterError
 from broadcaster.script.programme import Programme, SpokenItem
 from broadcaster.sound.make import make_item
 from broadcaster.story.cue import Carrier, Content, Cue
-from broadcaster.units import Samples, frames_from_seconds
+from broadcaster.units import frames_from_seconds
 from broadcaster.voice.cache import SpeechCache
 from broadcaster.voice.speaker import Speaker
 
@@ -35,31 +37,26 @@ PATIENCE_S = 60.0
 """How long a station whose output can wait waits for one item."""
 
 
-Solve = Callable[[float, Samples], tuple[float, float]]
-"""Asked for a readability of an item's samples: the roughness, and the readability it comes to."""
-
-
 def maker(
-    programme: Programme, speaker: Speaker, solve: Solve | None = None
+    programme: Programme, speaker: Speaker, solving: Solving | None = None
 ) -> Callable[[Content], Outcome]:
     """What turns a content into an item, or into the reason why it cannot be.
 
-    `solve` works out the roughness at which an item is as readable as is wanted; without it, all
-    are as the period sound's table says.
+    `solving` works out how rough the sound is to be for it; without, all are as the table says.
     """
 
     def make(content: Content) -> Outcome:
-        item, text, readability = content
+        item = content.item
         voice = programme.voice_of(item) if isinstance(item, SpokenItem) else None
         try:
-            samples = make_item(item, text, voice, programme.folder, speaker)
+            samples = make_item(
+                item, content.text, voice, programme.folder, speaker, programme.phrases
+            )
         except BroadcasterError as error:
             return Failure(f"cannot be made: {str(error).rstrip('.')}")
         if not len(samples):
             return Failure("has no sound")
-        if solve is None or readability is None:
-            return Made(samples)
-        return Made(samples, *solve(readability, samples))
+        return solving.made(content, samples) if solving else Made(samples)
 
     return make
 
@@ -203,11 +200,12 @@ def _work(
     if stations_end:
         stations_end.close()  # a copy that came with the fork: the pipe must end with the station
     cache = SpeechCache(folder) if folder else None
-    make = maker(programme, Speaker(cache))
+    solving = Solving(programme.period, folder) if programme.period else None
+    make = maker(programme, Speaker(cache), solving)
     with suppress(EOFError, OSError, KeyboardInterrupt):
         while True:
             made = make(pipe.recv())
-            trouble = (cache and cache.trouble) or ""
+            trouble = (cache and cache.trouble) or (solving and solving.trouble) or ""
             if isinstance(made, Failure):
                 pipe.send((made, trouble))
             else:

@@ -40,6 +40,8 @@ class Item(Form):
     """Whether a voice is needed."""
     sounds: ClassVar[bool] = True
     """Whether there is something to hear."""
+    tones: ClassVar[bool] = False
+    """Whether it is tones alone, which come through where speech does not."""
     belongs: ClassVar[Mapping[str, str]] = {"within": "clue"}
 
     when: Condition | None = None
@@ -57,7 +59,8 @@ class Item(Form):
     level: Annotated[Decibels, Field(ge=-60, le=12)] = 0.0
     """Louder or softer than usual."""
     readability: Grade | None = None
-    """How readable it is, from 1 to 5, instead of the segment's or station's readability."""
+    """How readable it is, from 1 to 5, instead of the segment's or station's readability. For
+    tones without a readability of their own the sound is no rougher than for speech: it is even."""
 
 
 class SpokenItem(Item):
@@ -112,6 +115,7 @@ class Morse(Item):
     """International Morse code; prosigns as `<AR>`."""
 
     kind: ClassVar[str] = "morse"
+    tones: ClassVar[bool] = True
     morse: MorseText
     """The message."""
     speed: Annotated[WordsPerMinute, Field(ge=2, le=60)] = 12.0
@@ -126,6 +130,7 @@ class IntervalSignal(Item):
     """A station's own tune, as note names with octave, and `rest`."""
 
     kind: ClassVar[str] = "interval signal"
+    tones: ClassVar[bool] = True
     interval_signal: Tune
     """The notes: `G4 C5 E5 rest`."""
     tempo: Annotated[Whole, Field(ge=20, le=400)] = 96
@@ -138,6 +143,7 @@ class Tone(Item):
     """One steady tone, or several at once: `440 Hz`, `440 Hz + 550 Hz`."""
 
     kind: ClassVar[str] = "tone"
+    tones: ClassVar[bool] = True
     tone: Chord
     """The frequencies, with `+` between them."""
     for_: Annotated[Seconds, Field(gt=0, le=600)] = Field(default=2.0, alias="for")
@@ -148,6 +154,7 @@ class Pips(Item):
     """A time signal: short pips and a last one that starts on the mark."""
 
     kind: ClassVar[str] = "pips"
+    tones: ClassVar[bool] = True
     pips: Annotated[Whole, Field(ge=1, le=12)]
     """How many, one a second."""
 

@@ -55,9 +55,16 @@ class Cue:
     def solved_for(self) -> float | None:
         """The readability for which the period sound is to be worked out, ahead of air.
 
-        For an announcement there is no time: it goes out with what was worked out before.
+        For an announcement there is no time, and for tones that nobody must copy no need: they go
+        out with what was worked out before.
         """
-        return None if self.part is Part.ANNOUNCEMENT else self.readability
+        idle = self.follows_speech and not self.item.clue
+        return None if idle or self.part is Part.ANNOUNCEMENT else self.readability
+
+    @property
+    def follows_speech(self) -> bool:
+        """Whether it goes out no rougher than speech: else the bed would leap up to each tone."""
+        return self.item.tones and self.item.readability is None
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,7 @@ from broadcaster.air.playout import FADE_FRAMES, Playout
 from broadcaster.period.conditions import AS_WRITTEN
 from broadcaster.period.lengths import frames_of, whole_frames_of
 from broadcaster.period.reception import Reception
-from broadcaster.script.programme import Programme
+from broadcaster.script.programme import Morse, Programme
 from broadcaster.story.events import (
     Announce,
     EndSession,
@@ -173,6 +173,20 @@ def test_an_announcement_has_what_was_worked_out_last() -> None:
     agenda: Agenda = [(0, Announce("soon")), (48_000, StartSession()), (60_000, Announce("now"))]
     found = dict(roughnesses(script, items, agenda))
     assert found == {"soon": AS_WRITTEN, "one": 0.5, "two": 1.4, "now": 0.5}
+
+
+def test_tones_are_no_rougher_than_speech() -> None:
+    """Else the bed would leap; gentler where a clue needs it, and as they are asked to be."""
+    solved = {"speech": (1.2, 4.0), "A": (1.8, 4.0), "B": (0.9, 4.0), "C": (1.8, 2.0)}
+    keys = [
+        Morse(morse="A", clue="a"),
+        Morse(morse="B", clue="b"),
+        Morse(morse="C", readability=2),
+        Morse(morse="D"),
+    ]
+    script = programme({"watch": segment(say("speech"), *keys)}, readability=4)
+    found = roughnesses(script, TableItems(solved=solved), [(0, StartSession())])
+    assert found[:5] == [("speech", 1.2), ("A", 1.2), ("B", 0.9), ("C", 1.8), ("D", 1.2)]
 
 
 def test_the_operators_readability_is_asked_for_ahead() -> None:

@@ -7,6 +7,7 @@ from hypothesis import given
 from broadcaster.script.condition_range import strengths
 from broadcaster.script.conditions import parse_condition
 from broadcaster.script.facts import Fact
+from broadcaster.script.programme import Morse
 from broadcaster.story.events import (
     Announce,
     EndSession,
@@ -242,6 +243,25 @@ def test_the_operators_readability_is_before_all() -> None:
     ]
     told.send(SetReadability(None))
     assert readabilities(told, 1) == [("own", 2.0)]
+
+
+def test_tones_are_worked_out_where_they_must_be_copied() -> None:
+    """A clue, or what has a readability of its own; all else goes out with what speech has."""
+    keys = [
+        Morse(morse="A"),
+        Morse(morse="B", clue="b"),
+        Morse(morse="C", readability=2),
+        say("D"),
+    ]
+    told = Run(programme({"watch": segment(*keys)}, readability=4)).send(StartSession())
+    cues = [told.border() for _ in keys]
+    found = [(cue.readability, cue.solved_for, cue.follows_speech) for cue in cues if cue]
+    assert found == [
+        (4.0, None, True),
+        (4.0, 4.0, True),
+        (2.0, 2.0, False),
+        (4.0, 4.0, False),
+    ]
 
 
 def test_an_announcement_is_made_without_working_out_its_sound() -> None:
