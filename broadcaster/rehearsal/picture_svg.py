@@ -5,6 +5,7 @@ of which is as wide as every other, so that what fits is known without a font.
 """
 
 import os
+from base64 import b64encode
 from collections.abc import Sequence
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
@@ -137,6 +138,13 @@ class Sheet:
         style += ' font-style="italic"' if italic else ""
         style += f' stroke="{PAPER}" stroke-width="4" paint-order="stroke"' if halo else ""
         self._marks.append(f'<text xml:space="preserve" {style}>{escape(words)}</text>')
+
+    def image(self, corner: Point, size: Point, png: bytes) -> None:
+        """A PNG, stretched to a size; it is kept within the SVG."""
+        (x, y), (width, height) = corner, size
+        shape = f'x="{x:.1f}" y="{y:.1f}" width="{width:.1f}" height="{height:.1f}"'
+        data = f"data:image/png;base64,{b64encode(png).decode('ascii')}"
+        self._mark("image", f'{shape} preserveAspectRatio="none" href="{data}"', "")
 
     def arrow_head(self, tip: Point, direction: Point, *, fill: str = INK, size: float = 8) -> None:
         """A filled head whose tip is at a point; direction: one of (1, 0), (-1, 0), (0, 1), ..."""
