@@ -183,9 +183,28 @@ def _bank(options: argparse.Namespace) -> int:
 def _sounds(options: argparse.Namespace) -> int:
     from broadcaster.script.shelves import shipped_sounds
 
+    if options.picture:
+        return _draw_sounds(Path(options.picture))
     return _list(
         {name: {"about": sound.about} for name, sound in shipped_sounds().items()}, options
     )
+
+
+def _draw_sounds(path: Path) -> int:
+    from broadcaster.console.progress import Bar
+    from broadcaster.rehearsal.picture_sounds import sounds_picture, spoken_sentence
+    from broadcaster.rehearsal.picture_svg import write_picture
+    from broadcaster.script.shelves import shipped_sounds
+
+    with Bar() as bar:
+        sheet = sounds_picture(
+            shipped_sounds(),
+            spoken_sentence(),
+            lambda done, total: bar.tell("Drawing", done, total),
+        )
+    write_picture(sheet, path)
+    print(f"{path} shows every sound that ships.")
+    return 0
 
 
 def _schema(_options: argparse.Namespace) -> int:

@@ -139,6 +139,12 @@ def _add_lists(commands: _Commands) -> None:
     ):
         lister = _command(commands, name, about, name)
         lister.add_argument("--json", action="store_true", help="print one JSON object")
+        if name == "sounds":
+            lister.add_argument(
+                "--picture",
+                metavar="FILE",
+                help="an SVG file to write instead: a spectrogram of each",
+            )
 
 
 def _add_bank(commands: _Commands) -> None:
