@@ -39,12 +39,19 @@ def _new(options: argparse.Namespace) -> int:
 
 
 def _check(options: argparse.Namespace) -> int:
-    from broadcaster.console.checking import checked, show_clues
+    from broadcaster.console.checking import checked, show_clues, show_sound
 
-    report = checked(options.script, clues=options.clues or options.json, cache=options.cache)
+    report = checked(
+        options.script,
+        clues=options.clues or options.json,
+        sound=options.sound,
+        cache=options.cache,
+    )
     print(json.dumps(report.as_record(), ensure_ascii=False) if options.json else report.as_text())
     if options.clues and not options.json:
         show_clues(report)
+    if options.sound and not options.json:
+        show_sound(report)
     return 1 if report.faults else 0
 
 

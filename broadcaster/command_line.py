@@ -57,6 +57,9 @@ def _add_check(commands: _Commands) -> None:
     check.add_argument(
         "--clues", action="store_true", help="tell how long whoever tunes in waits for each clue"
     )
+    check.add_argument(
+        "--sound", action="store_true", help="listen to each clue, and tell how readable it is"
+    )
     _add_cache(check)
 
 

@@ -1,4 +1,4 @@
-"""The command `check`: its progress, and the times of the clues as a table."""
+"""The command `check`: its progress, and what it tells of the clues as tables."""
 
 from itertools import count
 
@@ -15,7 +15,7 @@ from broadcaster.script.programme import Programme
 _COLUMNS = ("length", "worst", "mean", "90 %", "assembled", "beginner")
 
 
-def checked(script: str, *, clues: bool, cache: str | None) -> Report:
+def checked(script: str, *, clues: bool, sound: bool, cache: str | None) -> Report:
     """Check a script, with a bar while it takes its time. Raises BroadcasterError."""
     made = count(1)
     with Bar() as bar:
@@ -31,7 +31,9 @@ def checked(script: str, *, clues: bool, cache: str | None) -> Report:
             script,
             lengths_of,
             clues=clues,
+            sound_in=cache_folder(cache) if sound else None,
             progress=lambda done, known: bar.tell("Proving", done, known),
+            listening=lambda done, all_: bar.tell("Listening to clues", done, all_),
         )
 
 
@@ -67,3 +69,35 @@ def _cells(clue: ClueTimes) -> list[str]:
         times.beginner_worst_s,
     )
     return ["" if each is None else f"{each:.1f}" for each in seconds]
+
+
+def show_sound(report: Report) -> None:
+    """Print how readable each clue goes out."""
+    console = Console()
+    table = Table(title="Readability of each clue, 1 to 5", box=None)
+    for name in ("segment", "clue", "sent as"):
+        table.add_column(name)
+    for name in ("mean", "worst", "over bed", "roughness", "signal"):
+        table.add_column(name, justify="right", no_wrap=True)
+    for clue in report.sound or ():
+        if clue.rated:
+            table.add_row(
+                clue.segment or "timetable",
+                clue.clue,
+                clue.kind,
+                f"{clue.rated.mean:.1f}",
+                f"{clue.rated.worst:.1f}",
+                f"{clue.rated.over_bed_db:.0f} dB",
+                f"{clue.roughness:.2f}",
+                f"{clue.strength:g}",
+            )
+    console.print(table)
+    console.print(
+        "Predicted for many moments of reception, at the strongest signal that the script allows. "
+        "roughness: 1 is the sound as its table says, 0 the gentlest, 2 the roughest.",
+        highlight=False,
+    )
+    for clue in report.sound or ():
+        if clue.trouble:
+            where = clue.segment or "timetable"
+            console.print(f"{where}, {clue.clue}: {clue.trouble}", markup=False)

@@ -2,7 +2,8 @@
 
 from collections.abc import Callable
 from dataclasses import asdict, dataclass
-from typing import Any
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 from broadcaster.desk.faultless import unplayable
 from broadcaster.errors import Fault
@@ -13,6 +14,9 @@ from broadcaster.rehearsal.tune_in_clues import ClueTimes, clue_times
 from broadcaster.rehearsal.tune_in_report import has_bounds, tune_in_advice, tune_in_faults
 from broadcaster.script.loading import examine
 from broadcaster.script.programme import Programme
+
+if TYPE_CHECKING:
+    from broadcaster.rehearsal.clue_sound import ClueSound
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,15 +29,20 @@ class Report:
     advice: tuple[Fault, ...]
     clues: tuple[ClueTimes, ...] = ()
     """Those of segments that repeat, if they were asked for or the script sets a bound."""
+    sound: "tuple[ClueSound, ...] | None" = None
+    """Every clue as it is heard, if that was asked for."""
 
     def as_record(self) -> dict[str, Any]:
         """The report as plain values for JSON."""
-        return {
+        record: dict[str, Any] = {
             "faults": [_fault_record(fault) for fault in self.faults],
             "advice": [_fault_record(fault) for fault in self.advice],
             "segments": list(self.programme.segments) if self.programme else [],
             "clues": [_clue_record(clue) for clue in self.clues],
         }
+        if self.sound is not None:
+            record["sound"] = [_sound_record(clue) for clue in self.sound]
+        return record
 
     def as_text(self) -> str:
         """The report as lines: faults, then advice, then a summary."""
@@ -64,12 +73,15 @@ def check_script(
     lengths_of: Callable[[Programme], Lengths],
     *,
     clues: bool = False,
+    sound_in: Path | None = None,
     progress: Progress | None = None,
+    listening: Callable[[int, int], None] | None = None,
 ) -> Report:
     """Read a script and everything it names, and prove what can be proved.
 
     `lengths_of`: what tells how long items are; asked only if `clues` are wanted or the script sets
-    a bound for them, since what is not known yet must be made. Raises UsageError for a file that
+    a bound for them, since what is not known yet must be made. `sound_in`: listen to every clue,
+    and keep what was spoken and worked out for it in this folder. Raises UsageError for a file that
     cannot be opened.
     """
     examination = examine(script)
@@ -87,7 +99,15 @@ def check_script(
         lengths.keep()
         faults += tune_in_faults(times, examination)
         advice += tune_in_advice(times, examination)
-    return Report(script, programme, tuple(sorted(faults)), tuple(sorted(advice)), times)
+    sound: tuple[ClueSound, ...] | None = None
+    if sound_in is not None:
+        # What makes and weighs samples is loaded only for those who ask for it.
+        from broadcaster.rehearsal.clue_sound import clue_sounds
+        from broadcaster.rehearsal.clue_sound_report import clue_sound_faults
+
+        sound = tuple(clue_sounds(programme, sound_in, listening))
+        faults += clue_sound_faults(sound, examination)
+    return Report(script, programme, tuple(sorted(faults)), tuple(sorted(advice)), times, sound)
 
 
 def _fault_record(fault: Fault) -> dict[str, Any]:
@@ -105,5 +125,22 @@ def _clue_record(clue: ClueTimes) -> dict[str, Any]:
         "segment": clue.segment,
         "clue": clue.clue,
         **asdict(clue.times),
+        "trouble": clue.trouble,
+    }
+
+
+def _sound_record(clue: "ClueSound") -> dict[str, Any]:
+    rated = clue.rated
+    return {
+        "segment": clue.segment,
+        "clue": clue.clue,
+        "item": clue.kind,
+        "text": clue.text,
+        "readability": rated and round(rated.mean, 2),
+        "worst": rated and round(rated.worst, 2),
+        "over_bed_db": rated and round(rated.over_bed_db, 1),
+        "wanted": clue.wanted,
+        "roughness": clue.roughness,
+        "strength": clue.strength,
         "trouble": clue.trouble,
     }

@@ -1,0 +1,128 @@
+"""Clues that are listened to: what is predicted, which are faults, and what mends them."""
+
+import json
+import re
+
+import pytest
+
+from broadcaster.rehearsal.checking import Report, check_script
+from broadcaster.rehearsal.clue_mending import Mending
+from broadcaster.rehearsal.clue_sound_report import mending_words
+from broadcaster.rehearsal.lengths import Lengths
+
+SCRIPT = """\
+programme: A watch
+station: {callsign: Heron, frequency: 91.3 MHz, voice: keeper, sound: rough}
+clue floor: 3
+sounds:
+  rough:
+    about: hiss, and a little hum
+    processors:
+      - band: 300 Hz to 3 kHz
+      - hiss: -20 dB
+      - hum: -50 dB
+opening: watch
+segments:
+  watch:
+    repeat: yes
+    play:
+      - groups: 4197
+        clue: the gate
+      - morse: REED
+        speed: 12 wpm
+        clue: reed
+      - say: This is no clue.
+"""
+
+
+@pytest.fixture(scope="module")
+def listen(tmp_path_factory):
+    """Words are spoken once for all tests."""
+    folder = tmp_path_factory.mktemp("listen")
+
+    def listen(text: str) -> Report:
+        script = folder / "watch.yaml"
+        script.write_text(text, encoding="utf-8")
+        return check_script(
+            str(script), lambda programme: Lengths(programme, folder), sound_in=folder
+        )
+
+    return listen
+
+
+def test_a_clue_under_the_floor(listen):
+    """A fault at the clue, with the grade; what it says to turn is enough, and 6 dB less is not."""
+    report = listen(SCRIPT)
+    (fault,) = report.faults
+    assert (fault.place.line, fault.place.column) == (17, 15)
+    assert re.fullmatch(
+        r"This clue comes over at readability \d\.\d, \d\.\d at the worst moment; "
+        r"the clue floor is 3\.",
+        fault.message,
+    )
+    found = re.fullmatch(r"Set `readability: 3`, or turn `hiss` down by (\d+) dB\.", fault.mend)
+    assert found
+    mended = -20 - int(found[1])
+    assert listen(SCRIPT.replace("hiss: -20", f"hiss: {mended}")).faults == ()
+    assert len(listen(SCRIPT.replace("hiss: -20", f"hiss: {mended + 6}")).faults) == 1
+    asked = SCRIPT.replace(
+        "        clue: the gate", "        clue: the gate\n        readability: 3"
+    )
+    report = listen(asked)
+    assert report.faults == ()
+    assert report.sound is not None
+    assert report.sound[0].rated is not None
+    assert report.sound[0].rated.mean == pytest.approx(3.0, abs=0.25)
+
+
+def test_what_is_told_of_each_clue(listen):
+    """In the script's order, in figures; what is no clue is left out."""
+    record = json.loads(json.dumps(listen(SCRIPT).as_record()))
+    groups, morse = record["sound"]
+    assert (groups["segment"], groups["clue"], groups["item"]) == ("watch", "the gate", "groups")
+    assert (morse["clue"], morse["item"], morse["text"]) == ("reed", "morse", "REED")
+    assert 1.0 <= groups["worst"] <= groups["readability"] < 3.0 < morse["readability"]
+    assert groups["over_bed_db"] == pytest.approx(0.0, abs=4.0)
+    assert (groups["wanted"], groups["roughness"], groups["strength"]) == (None, 1.0, 5.0)
+
+
+def test_a_weak_signal(listen):
+    """Counts at the strongest that the script lets it be; the mend says how strong would do."""
+    clear = SCRIPT.replace("hiss: -20", "hiss: -60")
+    weak = clear.replace("    repeat: yes", "    repeat: yes\n    signal: crates") + (
+        "facts: {crates: {at first: 0, from: 0, to: 1}}\n"
+    )
+    report = listen(weak)
+    assert report.sound is not None
+    assert {clue.strength for clue in report.sound} == {1.0}
+    assert report.faults[0].mend == "Let its `signal` be 3."
+
+
+def test_not_asked_for(listen, tmp_path):
+    """Without it, nothing is listened to, and the JSON does not speak of it."""
+    script = tmp_path / "watch.yaml"
+    script.write_text(SCRIPT, encoding="utf-8")
+    report = check_script(str(script), lambda programme: Lengths(programme, tmp_path))
+    assert report.sound is None
+    assert "sound" not in report.as_record()
+
+
+@pytest.mark.parametrize(
+    ("mending", "words"),
+    [
+        (Mending(best=5.0, readability=3.5), "Set `readability: 3.5`."),
+        (Mending(best=5.0, bed="static", down_db=7), "Turn `static` down by 7 dB."),
+        (
+            Mending(best=5.0, readability=3.0, bed="hiss", down_db=6, strength=4.0),
+            "Set `readability: 3`, or turn `hiss` down by 6 dB, or let its `signal` be 4.",
+        ),
+        (
+            Mending(best=2.44),
+            "Even at its gentlest `wire` lets it be no more readable than 2.4: "
+            "choose another sound, or send it in another way.",
+        ),
+    ],
+)
+def test_the_words_of_a_mend(mending, words):
+    """What to turn, or that nothing helps."""
+    assert mending_words(mending, "wire") == words
