@@ -12,7 +12,7 @@ from itertools import islice
 
 from broadcaster.air.items import Failure, ItemSource, Made
 from broadcaster.air.on_air import OnAir, Stretch, aired, idle, passing, stand_in, started
-from broadcaster.period.conditions import AS_WRITTEN
+from broadcaster.air.roughness import Roughness
 from broadcaster.period.lengths import frames_of, whole_frames_of
 from broadcaster.script.programme import Programme
 from broadcaster.script.transitions import Transition
@@ -74,8 +74,7 @@ class Playout:
         self._on_air = OnAir(idle(Phase.STAND_BY, ""), 0, None)
         self._wake: int | None = 0
         self._coming: tuple[Cue, ...] = ()
-        self._solved: dict[float, float] = {}
-        """For each readability that was worked out for an item on air, the latest roughness."""
+        self._roughness = Roughness()
 
     def receive(self, event: InEvent, frame: int | None = None) -> None:
         """Take an event in: on its frame, or (None, or a frame gone by) as soon as may be.
@@ -231,21 +230,10 @@ class Playout:
         self._told.append(Trouble(now, sentence))
 
     def _air_item(self, cue: Cue, now: int, made: Made) -> None:
-        roughness = made.roughness
-        if cue.item.sounds and (roughness is None or cue.follows_speech):
-            known = self._known_roughness(cue.readability)
-            roughness = known if roughness is None else min(roughness, known)
-        elif cue.readability is not None and roughness is not None:
-            self._solved[cue.readability] = roughness
         on_air = OnAir(cue, now, now + len(made.samples), made.samples)
-        on_air.roughness, on_air.readability = roughness, made.readability
+        on_air.roughness = self._roughness.of(cue, made)
+        on_air.readability = made.readability
         self._air(on_air)
-
-    def _known_roughness(self, readability: float | None) -> float:
-        """That of the nearest readability worked out so far; else as the sound's table says."""
-        if readability is None or not self._solved:
-            return AS_WRITTEN
-        return self._solved[min(self._solved, key=lambda known: abs(known - readability))]
 
     def _air_carrier(self, cue: Cue, now: int, frames: int) -> None:
         end = min(now + max(1, frames), self._mark(cue, now))

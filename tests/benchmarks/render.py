@@ -12,7 +12,7 @@ from pathlib import Path
 
 import numpy as np
 
-from broadcaster.rehearsal.loop import BLOCK_FRAMES, dry_round, looped, round_of
+from broadcaster.rehearsal.loop import BLOCK_FRAMES, dry_round, looped, made_round, round_of
 from broadcaster.script.loading import load_programme
 from broadcaster.script.programme import Programme
 from broadcaster.script.shelves import shipped_sounds
@@ -59,7 +59,7 @@ def _measure(programme: Programme, segment: str, items: ItemsMadeHere, dry: Samp
 
 
 def _dry(programme: Programme, segment: str, items: ItemsMadeHere) -> Samples:
-    return dry_round(round_of(programme, segment), items, lambda _done, _total: None)
+    return dry_round(made_round(round_of(programme, segment), items, lambda _done, _total: None))
 
 
 def _copied(samples: Samples) -> None:

@@ -8,7 +8,8 @@ import pytest
 
 from broadcaster.errors import StationError, UsageError
 from broadcaster.period.reception import Reception
-from broadcaster.rehearsal.loop import looped, render_loop, round_of
+from broadcaster.rehearsal.loop import looped, made_round, render_loop, round_of, turns_of
+from broadcaster.script.conditions import parse_condition
 from broadcaster.script.shelves import shipped_sounds
 from broadcaster.transmitter.gain import CELL
 from broadcaster.transmitter.transmitter import transmitter_of
@@ -163,6 +164,27 @@ def test_the_file_is_the_loop(tmp_path: Path):
     np.testing.assert_array_equal(frames[:, 0], np.rint(loop * 32767))
     np.testing.assert_array_equal(frames[:, 0], frames[:, 1])
     assert told == [(1, 4), (2, 4), (3, 4), (4, 4)]
+
+
+def test_a_loop_is_received_as_on_air(tmp_path: Path):
+    """Each item with its roughness, from its first frame on, and the segment's signal."""
+    solved = {"one": (0.4, 4.0), "two": (1.3, 2.0), "dark": (0.4, 4.0)}
+    programme = watch().model_copy(
+        update={"segments": {"watch": watch().segments["watch"].model_copy(
+            update={"readability": 4.0, "signal": parse_condition("3")}
+        )}}
+    )  # fmt: skip
+    items = TableItems(solved=solved)
+    cues = round_of(programme, "watch")
+    made = made_round(cues, items, lambda done, total: None)
+    ends = np.cumsum([len(each.samples) for each in made])
+    assert turns_of(cues, made) == ((0, 0.4), (ends[1], 1.3), (ends[2], 0.4))
+    _, frames = rendered(tmp_path / "loop.wav", programme, items=items)
+    dry = np.concatenate([each.samples for each in made])
+    script = on_air(programme, SHORTWAVE)
+    expected = looped(dry, script, 0, turns_of(cues, made), strength=3.0)
+    np.testing.assert_array_equal(frames[:, 0], np.rint(expected * 32767))
+    assert np.abs(expected - looped(dry, script, 0)).max() > 0.01
 
 
 def test_the_seed_is_the_only_chance(tmp_path: Path):
