@@ -9,7 +9,6 @@ import math
 from collections.abc import Callable
 
 import numpy as np
-from numpy.lib.stride_tricks import sliding_window_view
 from numpy.typing import NDArray
 
 from broadcaster.period.chance import Chance, Quanta
@@ -80,7 +79,8 @@ class Curve:
         first = int(places[0])
         count = int(places[-1]) - first + 2
         noise = self._controls.white(first, count + len(_LAGS) - 1)
-        values: NDArray[np.float64] = sliding_window_view(noise, len(_LAGS)) @ _KERNEL
+        near = noise[np.arange(count)[:, None] + np.arange(len(_LAGS))]
+        values: NDArray[np.float64] = near @ _KERNEL
         grid = np.arange(count * _FINENESS) / _FINENESS
         found: NDArray[np.float64] = np.interp(places - first, grid, values.ravel())
         return found

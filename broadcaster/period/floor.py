@@ -26,8 +26,7 @@ def with_floor(block: Samples, frame: int) -> Samples:
     start, stop = frame % QUANTUM, frame % QUANTUM + len(block)
     noise = _NOISE if stop <= len(_NOISE) else np.resize(_NOISE, stop)
     out: Samples = block + noise[start:stop]
-    np.minimum(out, LARGEST, out=out)
-    np.maximum(out, -LARGEST, out=out)
-    if np.isnan(np.add.reduce(out)):
+    if not (out.max(initial=0.0) <= LARGEST and out.min(initial=0.0) >= -LARGEST):  # or NaN
         out[np.isnan(out)] = 0.0
+        np.clip(out, -LARGEST, LARGEST, out=out)
     return out

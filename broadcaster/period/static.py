@@ -1,7 +1,6 @@
 """Impulsive static: lightning near and far, and every spark on the way."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from broadcaster.period.bands import BandLimit
 from broadcaster.period.beds import Bed
@@ -41,11 +40,12 @@ class Static:
         A band leaves the RMS, and smears impulses that are shorter than it can follow.
         """
         variance = (np.arange(_MOST) / index + gaussian) / (1.0 + gaussian)
-        self._deviation = np.sqrt(variance).astype(np.float32)
         self._index = index
         self._length = max(1, frames_from_seconds(length_s, rate))
         self._band = BandLimit(*band_hz, _SLOPE_DB, rate) if band_hz else None
-        self._gain = gain_from_db(level_dbfs) / (self._band.noise_rms if self._band else 1.0)
+        gain = gain_from_db(level_dbfs) / (self._band.noise_rms if self._band else 1.0)
+        self._deviation = (gain * np.sqrt(variance)).astype(np.float32)
+        """Of the noise, by how many impulses are under way."""
         self._chance = chance
         self._bed = Bed(self._static, conditions.beds)
 
@@ -55,20 +55,23 @@ class Static:
         return block
 
     def _static(self, frame: int, frames: int) -> Samples:
-        deviation = self._deviation.take(self._under_way(frame, frames), mode="clip")
-        noise = self._chance.white(frame, frames) * deviation
-        noise *= np.float32(self._gain)
+        noise = self._chance.white(frame, frames) * self._deviations(frame, frames)
         return self._band.process(noise, frame) if self._band else noise
 
-    def _under_way(self, frame: int, frames: int) -> NDArray[np.int64]:
-        """How many impulses are under way at each frame."""
+    def _deviations(self, frame: int, frames: int) -> Samples:
+        """The deviation of the noise at each frame: it changes where an impulse begins or ends."""
         before = self._length - 1
         if self._chance.loop is None:
             before = min(before, frame)
         moments, _ = self._chance.impulses(
             frame - before, before + frames, self._length / self._index
         )
-        size = before + frames + self._length
-        begun = np.bincount(moments, minlength=size)
-        ended = np.bincount(moments + self._length, minlength=size)
-        return np.cumsum(begun - ended)[before : before + frames]
+        moments = moments - before
+        ends = moments + self._length
+        changes = np.clip(np.concatenate([moments, ends]), 0, frames)
+        order = np.argsort(changes, kind="stable")
+        steps = np.ones(len(order), np.int64)
+        steps[order >= len(moments)] = -1
+        under_way = np.concatenate([[0], np.cumsum(steps)])
+        lasting = np.diff(changes[order], prepend=0, append=frames)
+        return np.repeat(self._deviation.take(under_way, mode="clip"), lasting)

@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 from scipy.signal import sosfilt
 
 from broadcaster.period.emphasis import de_emphasis_sections, pre_emphasis_sections
-from broadcaster.period.sections import Sections
 from broadcaster.transmitter.between import AFTER, BEFORE, points_between, points_over
 from broadcaster.transmitter.gain import AHEAD_FRAMES, CELL, LookAheadGain
 from broadcaster.units import Samples, gain_from_db, silence
@@ -17,8 +16,8 @@ _RECOVERY_S = 0.4
 """The time in which the whole would come back from nothing. Chosen by its figures, by no ear."""
 _TREBLE_RECOVERY_S = 0.1
 """The same for the treble of a sibilant, so that the vowel behind it is clear again. Likewise."""
-_DE_EMPHASIS_FRAMES = 64
-"""So much of the impulse response counts; what lies beyond is under 2e-8 of it (75 us)."""
+_PRE_EMPHASIS_FRAMES, _DE_EMPHASIS_FRAMES = 11, 64
+"""So much of the impulse responses counts; what lies beyond is under 1e-6 and 2e-8 of it."""
 
 
 class _GainOfCells:
@@ -93,11 +92,8 @@ class DeviationLimiter:
     def __init__(self, ceiling_dbfs: float, time_constant_s: float) -> None:
         """`time_constant_s`: 50e-6 or 75e-6 (Rec. ITU-R BS.450)."""
         self._ceiling = np.float32(gain_from_db(ceiling_dbfs) * (1.0 - 2.0**-16))  # for rounding
-        self._pre_emphasis = Sections(pre_emphasis_sections(time_constant_s))
-        impulse = np.zeros(_DE_EMPHASIS_FRAMES)
-        impulse[0] = 1.0
-        response = sosfilt(de_emphasis_sections(time_constant_s), impulse)
-        self._de_emphasis = response.astype(np.float32)
+        self._pre_emphasis = _response(pre_emphasis_sections(time_constant_s), _PRE_EMPHASIS_FRAMES)
+        self._de_emphasis = _response(de_emphasis_sections(time_constant_s), _DE_EMPHASIS_FRAMES)
         self._gain = _GainOfCells(_TREBLE_RECOVERY_S)
         self._programme = silence(_HELD)
         self._deviation = silence(_HELD)
@@ -105,15 +101,17 @@ class DeviationLimiter:
 
     def process(self, block: Samples, _frame: int, /) -> Samples:
         """The block of `latency` frames before, fit to be lifted: shape (frames,), fresh."""
-        lifted = self._pre_emphasis.process(block)
         programme = np.concatenate([self._programme, block])
+        known = programme[_HELD - _PRE_EMPHASIS_FRAMES + 1 :]
+        lifted = np.convolve(known, self._pre_emphasis, "valid")
         deviation = np.concatenate([self._deviation, lifted])
         self._programme, self._deviation = programme[len(block) :], deviation[len(block) :]
         gain = self._gain.process(self._allowed(programme[AHEAD_FRAMES:], deviation[AHEAD_FRAMES:]))
         now = slice(BEFORE, BEFORE + len(block))
-        if gain is None:
-            removed = silence(len(block))
-        else:
+        if gain is None and not self._removed.any():
+            return programme[now].copy()
+        removed = silence(len(block))
+        if gain is not None:
             removed = (np.float32(1.0) - gain) * (deviation[now] - programme[now])
         return programme[now] - self._de_emphasised(removed)
 
@@ -133,6 +131,12 @@ class DeviationLimiter:
     def _de_emphasised(self, removed: Samples) -> Samples:
         known = np.concatenate([self._removed, removed])
         self._removed = known[len(removed) :]
-        if not known.any():
-            return removed
         return np.convolve(known, self._de_emphasis, "valid")
+
+
+def _response(sections: NDArray[np.float64], frames: int) -> Samples:
+    """The beginning of a filter's impulse response, shape (frames,)."""
+    impulse = np.zeros(frames)
+    impulse[0] = 1.0
+    response: Samples = sosfilt(sections, impulse).astype(np.float32)
+    return response

@@ -2,7 +2,7 @@
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.signal import butter, ellip
+from scipy.signal import butter, ellip, zpk2sos
 
 from broadcaster.period.emphasis import AMERICA_S, EUROPE_S
 from broadcaster.period.floor import with_floor
@@ -28,10 +28,13 @@ _STOP_DB = 66.0
 
 def _programme_band(make_up_db: float) -> NDArray[np.float64]:
     """The sections that let 40 Hz to 15 kHz through, and no direct current."""
-    lowest = butter(1, LOWEST_HZ, "highpass", fs=RATE, output="sos")
-    highest = ellip(7, _RIPPLE_DB, _STOP_DB, HIGHEST_HZ, fs=RATE, output="sos")
-    lowest[0, :3] *= gain_from_db(make_up_db)
-    return np.vstack([lowest, highest])
+    lowest = butter(1, LOWEST_HZ, "highpass", fs=RATE, output="zpk")
+    highest = ellip(7, _RIPPLE_DB, _STOP_DB, HIGHEST_HZ, fs=RATE, output="zpk")
+    zeros, poles = (np.append(lowest[part], highest[part]) for part in (0, 1))
+    sections: NDArray[np.float64] = zpk2sos(
+        zeros, poles, lowest[2] * highest[2] * gain_from_db(make_up_db)
+    )
+    return sections
 
 
 TIME_CONSTANTS_S = {"50 us": EUROPE_S, "75 us": AMERICA_S}
