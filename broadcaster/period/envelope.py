@@ -5,7 +5,7 @@ minima and maxima are exact; the gain is looked up for each border between cells
 between them. So any cutting of the stream into blocks gives the same gain.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,18 +29,17 @@ _STEP = _FINE // _STEPS
 _DB_AN_OCTAVE = 20.0 * np.log10(2.0)
 
 _MIDDLES = (np.arange(_COUNT) % _STEPS + 0.5) / _STEPS
-_LEVELS: NDArray[np.int64] = np.rint(
-    (np.arange(_COUNT) // _STEPS + np.log2(1.0 + _MIDDLES)) * _FINE
-).astype(np.int64)
+_LEVELS: list[int] = (
+    np.rint((np.arange(_COUNT) // _STEPS + np.log2(1.0 + _MIDDLES)) * _FINE).astype(int).tolist()
+)
 """The level of each step of a float32's upper bits, counted from the lowest octave."""
 _LEVELS_DB = (np.arange(_COUNT) + 0.5) / _STEPS * _DB_AN_OCTAVE + _LOWEST_OCTAVE * _DB_AN_OCTAVE
 
 
-def _levels(peaks: Samples) -> NDArray[np.int64]:
+def _levels(peaks: Samples) -> Iterator[int]:
     """The level of each peak in parts of an octave over the lowest one, exact to 0.05 dB."""
-    steps = (peaks.view(np.int32) >> _SHIFT) - _FIRST
-    levels: NDArray[np.int64] = _LEVELS[np.clip(steps, 0, _COUNT - 1)]
-    return levels
+    for bits in (peaks.view(np.int32) >> _SHIFT).tolist():
+        yield _LEVELS[min(max(bits - _FIRST, 0), _COUNT - 1)]
 
 
 class EnvelopeGain:
@@ -61,12 +60,12 @@ class EnvelopeGain:
         cells_of_20_db = _FOLLOWED_DB / _DB_AN_OCTAVE * _FINE * CELL_S
         self._rise = max(1, round(cells_of_20_db / attack_s))
         self._fall = max(1, round(cells_of_20_db / recovery_s))
-        self._gains = gain(_LEVELS_DB).astype(np.float32)
+        self._gains: list[float] = gain(_LEVELS_DB).astype(np.float32).tolist()
         self._ramp = np.arange(self._cell, dtype=np.float32) / np.float32(self._cell)
         self._held: Samples | None = None
         """The magnitudes of the cell that is not whole yet."""
         self._risen = self._level = 0
-        self._borders = np.full(2, self._gains[0])
+        self._borders = [self._gains[0]] * 2
         """The gain at both ends of the cell that is not whole yet."""
 
     def read(self, block: Samples, frame: int) -> Samples:
@@ -81,22 +80,21 @@ class EnvelopeGain:
         cells = len(magnitudes) // self._cell
         whole = cells * self._cell
         self._held = magnitudes[whole:]
-        borders = self._borders
-        if cells:
-            peaks = magnitudes[:whole].reshape(cells, self._cell).max(axis=1)
-            gains = self._gains[self._followed(_levels(peaks)) // _STEP]
-            borders = np.concatenate([borders, gains])
-            self._borders = borders[-2:]
-        rise = np.diff(borders)
-        straight: Samples = (borders[:-1, None] + rise[:, None] * self._ramp).ravel()
-        return straight[gone : gone + len(block)]
+        peaks = magnitudes[:whole].reshape(cells, self._cell).max(axis=1)
+        borders = self._borders + [self._gains[level // _STEP] for level in self._followed(peaks)]
+        self._borders = borders[-2:]
+        ends = np.array(borders, np.float32)
+        straight = (ends[1:] - ends[:-1])[:, None] * self._ramp
+        straight += ends[:-1, None]
+        gain: Samples = straight.ravel()[gone : gone + len(block)]
+        return gain
 
-    def _followed(self, levels: NDArray[np.int64]) -> NDArray[np.int64]:
-        """Levels that rise no faster than the attack, then fall no faster than the recovery."""
-        cells = np.arange(1, len(levels) + 1, dtype=np.int64)
-        risen = np.minimum.accumulate(levels - cells * self._rise)
-        risen = np.minimum(risen, self._risen) + cells * self._rise
-        followed: NDArray[np.int64] = np.maximum.accumulate(risen + cells * self._fall)
-        followed = np.maximum(followed, self._level) - cells * self._fall
-        self._risen, self._level = int(risen[-1]), int(followed[-1])
-        return followed
+    def _followed(self, peaks: Samples) -> Iterator[int]:
+        """Levels that rise no faster than the attack, then fall no faster than the recovery.
+
+        There are few cells in a block: this is faster than the array form.
+        """
+        for level in _levels(peaks):
+            self._risen = min(level, self._risen + self._rise)
+            self._level = max(self._risen, self._level - self._fall)
+            yield self._level
