@@ -1,16 +1,23 @@
 """All benchmarks, one after the other: `python -m tests.benchmarks`. They take ten minutes.
 
 Figures of time and memory are of this machine, and of what else it does; the aims stand beside
-them. What needs a sound server is left out, with a word, where there is none.
+them. What needs a sound server is left out, with a word, where there is none. With a name after it
+only that one runs: `python -m tests.benchmarks readability`. Those that weigh voices and sounds
+rather than speed, and take long, run by name alone: readability, copy, voices.
 """
 
+import importlib
 import shutil
+import sys
 
 from tests.benchmarks import at_rest, jump, render, start, stream
 
 
 def main() -> None:
-    """Print every table."""
+    """Print every table, or the one that is named."""
+    if len(sys.argv) > 1:
+        importlib.import_module(f"tests.benchmarks.{sys.argv.pop(1)}").main()
+        return
     stream.main()
     render.main()
     start.main()
