@@ -1,6 +1,6 @@
-"""Items made ahead of their turn, by a worker process, so that the playout thread never waits.
+"""Items made ahead of their turn, by worker processes, so that the playout thread never waits.
 
-The worker speaks, keys, plays and decodes, and works out how rough the sound is to be; the station
+A worker speaks, keys, plays and decodes, and works out how rough the sound is to be; the station
 keeps what came back on a shelf. A worker that dies or hangs is replaced; an item that brings it
 down twice is given up.
 """
@@ -35,6 +35,7 @@ TIME_LIMIT_S = 30.0
 engine measured speaks at ten times real time, and the voice room has a limit of its own."""
 PATIENCE_S = 60.0
 """How long a station whose output can wait waits for one item."""
+_UNSOLVED = "before it was worked out how rough the sound may be; it is as rough as it was."
 
 
 def maker(
@@ -56,45 +57,52 @@ def maker(
             return Failure(f"cannot be made: {str(error).rstrip('.')}")
         if not len(samples):
             return Failure("has no sound")
-        return solving.made(content, samples) if solving else Made(samples)
+        if solving is None or content.readability is None:
+            return Made(samples)
+        return solving.made(content.item, samples, content.readability)
 
     return make
 
 
 class Preparing:
-    """An ItemSource that does not block, unless it is patient: the worker's other end."""
+    """An ItemSource that does not block, unless it is patient: the other end of two workers.
+
+    One makes items; the other makes them, too, and works out how rough the sound is to be, which
+    may take a second. An item whose turn comes before that goes out without.
+    """
 
     def __init__(
         self, programme: Programme, cache_folder: Path | None, tell: Callable[[str], None]
     ) -> None:
-        """Forks the worker where the system can: call it before any thread is started.
+        """Forks the workers where the system can: call it before any thread is started.
 
-        `tell` hears, in a sentence, what the worker has to say that is no item's failure.
+        `tell` hears, in a sentence, what a worker has to say that is no item's failure.
         """
         self.patient = True
         """Whether fetch() waits for an item. Whoever goes on air cannot."""
         self._programme = programme
         self._cache_folder = cache_folder
         self._tell = tell
-        self._told = ""
+        self._told: set[str] = set()
         self._shelf = Shelf(SHELF_FRAMES)
         self._wanted: tuple[Content, ...] = ()
         self._news = threading.Condition()
         self._closing = False
-        self._worker = Worker(programme, cache_folder, first=True)
-        self._thread = threading.Thread(target=self._run, name="preparing", daemon=True)
+        self._hands = (_Hand(self, self._next_missing), _Hand(self, self._next_unsolved))
 
     def __enter__(self) -> Self:
         """Begin to prepare what is expected."""
-        self._thread.start()
+        for hand in self._hands:
+            hand.thread.start()
         return self
 
     def __exit__(self, *raised: object) -> None:
-        """Let the worker go."""
+        """Let the workers go."""
         self._closing = True
         with self._news:
             self._news.notify_all()
-        self._worker.stop()
+        for hand in self._hands:
+            hand.worker.stop()
 
     def expect(self, cues: Sequence[Cue]) -> None:
         """These are needed next, the most urgent first."""
@@ -103,55 +111,102 @@ class Preparing:
             self._news.notify_all()
 
     def fetch(self, cue: Cue) -> Outcome | None:
-        """The item if it is ready; whoever is patient waits for it."""
+        """The item if it is ready; whoever is patient waits for it, and for its roughness."""
+        content = cue.content
         with self._news:
-            made = self._shelf.get(cue.content)
-            if made is None:
-                self._wanted = (cue.content, *self._wanted)
+            if content not in self._shelf:
+                self._wanted = (content, *self._wanted)
                 self._news.notify_all()
                 if self.patient:
-                    self._news.wait_for(lambda: cue.content in self._shelf, PATIENCE_S)
-                    made = self._shelf.get(cue.content)
-            if isinstance(made, Failure):
-                self._shelf.drop(cue.content)  # what failed once may go well the next time
+                    self._news.wait_for(lambda: content in self._shelf, PATIENCE_S)
+            made = self._take(content)
+            unsolved = content.readability is not None and not isinstance(made, Made)
+            if unsolved:
+                made = self._take(_dry(content))
+        if unsolved and isinstance(made, Made) and content.item.clue:
+            self._tell_once(f"The clue {content.item.clue!r} goes out {_UNSOLVED}")
         return made
+
+    def _take(self, content: Content) -> Outcome | None:
+        made = self._shelf.get(content)
+        if isinstance(made, Failure):
+            self._shelf.drop(content)  # what failed once may go well the next time
+        return made
+
+    def make(self, hand: "_Hand") -> None:
+        """What a hand does all its life: make what is missing, the most urgent first."""
+        while not self._closing:
+            with self._news:
+                self._news.wait_for(lambda: self._closing or hand.next_missing() is not None)
+                content = hand.next_missing()
+            if content is not None:
+                made = self._made_by(hand, content)
+                self._tell_once(hand.worker.trouble)
+                with self._news:
+                    self._shelf.put(content, made)
+                    self._news.notify_all()
 
     def _next_missing(self) -> Content | None:
         """The most urgent item that is not made; what would not fit on the shelf is left."""
         fits = SHELF_FRAMES
         for content in self._wanted:
-            made = self._shelf.get(content)
+            made = self._shelf.get(content) or self._shelf.get(_dry(content))
             if made is None:
-                return content
+                return _dry(content)
             fits -= frames_of(made)
             if fits < 0:
                 break
         return None
 
-    def _run(self) -> None:
-        while not self._closing:
-            with self._news:
-                self._news.wait_for(lambda: self._closing or self._next_missing() is not None)
-                content = self._next_missing()
-            if content is not None:
-                made = self._made_by_worker(content)
-                if self._worker.trouble != self._told:
-                    self._told = self._worker.trouble
-                    self._tell(self._told)
-                with self._news:
-                    self._shelf.put(content, made)
-                    self._news.notify_all()
+    def _next_unsolved(self) -> Content | None:
+        """The most urgent item whose roughness is not worked out; as above."""
+        fits = SHELF_FRAMES
+        for content in self._wanted:
+            made = self._shelf.get(content)
+            if made is None and content.readability is not None:
+                return content
+            fits -= frames_of(made) if made else 0
+            if fits < 0:
+                break
+        return None
 
-    def _made_by_worker(self, content: Content) -> Outcome:
+    def _tell_once(self, sentence: str) -> None:
+        with self._news:
+            is_news = bool(sentence) and sentence not in self._told
+            self._told.add(sentence)
+        if is_news:
+            self._tell(sentence)
+
+    def _made_by(self, hand: "_Hand", content: Content) -> Outcome:
         for _ in range(2):
-            made = self._worker.make(content)
+            made = hand.worker.make(content)
             if made is not None:
                 return made
             if self._closing:
                 return Failure("is not needed any more")
-            self._worker.stop()
-            self._worker = Worker(self._programme, self._cache_folder, first=False)
+            hand.worker.stop()
+            hand.worker = self.new_worker(first=False)
         return Failure("brought the speech worker down twice")
+
+    def new_worker(self, *, first: bool) -> "Worker":
+        """A worker for this programme; `first`: no thread runs yet."""
+        return Worker(self._programme, self._cache_folder, first=first)
+
+
+def _dry(content: Content) -> Content:
+    """The item without its wish for a readability."""
+    return content._replace(readability=None)
+
+
+class _Hand:
+    """A worker, and the thread that gives it something to do."""
+
+    def __init__(self, preparing: Preparing, next_missing: Callable[[], Content | None]) -> None:
+        self.next_missing = next_missing
+        self.worker = preparing.new_worker(first=True)
+        self.thread = threading.Thread(
+            target=preparing.make, args=(self,), name="preparing", daemon=True
+        )
 
 
 class Worker:

@@ -7,8 +7,8 @@ from broadcaster.air.items import Made
 from broadcaster.listening.copied import copied_by
 from broadcaster.listening.hearing import Way
 from broadcaster.listening.solved import SolvedCache
+from broadcaster.script.programme import Item
 from broadcaster.script.sounds import Sound
-from broadcaster.story.cue import Content
 from broadcaster.transmitter.making_up import make_up_db
 from broadcaster.units import Samples
 
@@ -30,12 +30,12 @@ class Solving:
         """What it does without, in a sentence."""
         return self._known.trouble or ""
 
-    def made(self, content: Content, samples: Samples) -> Made:
-        """The item with the roughness that it wants, if it wants one and can be heard at all."""
-        copied = copied_by(content.item)
-        if content.readability is None or copied is None or not samples.any():
+    def made(self, item: Item, samples: Samples, readability: float) -> Made:
+        """The item with the roughness at which it is so readable, if it can be heard at all."""
+        copied = copied_by(item)
+        if copied is None or not samples.any():
             return Made(samples)
-        solution = self._known.roughness_for(content.readability, samples, self._way, copied)
+        solution = self._known.roughness_for(readability, samples, self._way, copied)
         return Made(samples, solution.roughness, solution.readability)
 
     @cached_property

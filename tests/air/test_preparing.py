@@ -1,5 +1,6 @@
 """Items made ahead by the worker process: ready in time, honest when they fail."""
 
+import os
 import shutil
 import time
 from collections.abc import Iterator
@@ -9,7 +10,8 @@ import numpy as np
 import pytest
 
 from broadcaster.air.items import Failure, Made, Shelf
-from broadcaster.air.preparing import Preparing
+from broadcaster.air.preparing import Preparing, Worker
+from broadcaster.air.solving import Solving
 from broadcaster.script.profiles import VoiceProfile
 from broadcaster.script.programme import Clip, Item, Morse, Programme
 from broadcaster.story.cue import Cue
@@ -61,6 +63,42 @@ def test_what_is_expected_is_made_ahead(items: Preparing) -> None:
     assert all(isinstance(items.fetch(each), Made) for each in wanted)
 
 
+def test_what_is_not_worked_out_in_time_goes_out_without(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An impatient fetch gets the item as it is; for a clue that is told, once."""
+
+    def never(*_arguments: object) -> Made:
+        time.sleep(60)
+        raise AssertionError
+
+    monkeypatch.setattr(Solving, "made", never)
+    told: list[str] = []
+    with Preparing(cast(on_air(watch_and_gate())), None, told.append) as items:
+        items.patient = False
+        key = Cue("watch", Morse(morse="K", clue="k"), "K", readability=4.0)
+        items.expect([key])
+        deadline = time.monotonic() + 10
+        while (made := items.fetch(key)) is None and time.monotonic() < deadline:
+            time.sleep(0.005)
+        items.fetch(key)
+    assert isinstance(made, Made)
+    assert made.roughness is None
+    assert [sentence[:25] for sentence in told] == ["The clue 'k' goes out bef"]
+
+
+def test_what_cannot_be_worked_out_goes_out_without(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A worker that dies over it does not take the item along, however patient one is."""
+    monkeypatch.setattr(Solving, "made", lambda *_arguments: os._exit(1))
+    monkeypatch.setattr(
+        Preparing,
+        "new_worker",
+        lambda self, *, first: Worker(self._programme, self._cache_folder, first=True),
+    )
+    with Preparing(cast(on_air(watch_and_gate())), None, print) as items:
+        made = items.fetch(Cue("watch", Morse(morse="K"), "K", readability=4.0))
+    assert isinstance(made, Made)
+    assert made.roughness is None
+
+
 @pytest.mark.parametrize(
     ("item", "text", "reason"),
     [
@@ -77,7 +115,7 @@ def test_what_cannot_be_made_says_why(items: Preparing, item: Item, text: str, r
 
 def test_a_dead_worker_is_replaced(items: Preparing) -> None:
     """The next item is made by a new worker, as if nothing had happened."""
-    items._worker._process.kill()
+    items._hands[0].worker._process.kill()
     made = items.fetch(cue(Morse(morse="K"), "K"))
     assert isinstance(made, Made)
 
@@ -86,7 +124,7 @@ def test_what_failed_is_tried_again(items: Preparing, tmp_path: Path) -> None:
     """A failure stands for one turn only: the clip that is there next time is played."""
     wanted = cue(Clip(clip="late.wav"), "late.wav")
     items._programme = items._programme.model_copy(update={"folder": tmp_path})
-    items._worker.stop()
+    items._hands[0].worker.stop()
     assert isinstance(items.fetch(wanted), Failure)
     shutil.copy(Path(__file__).parent / "tone.wav", tmp_path / "late.wav")
     assert isinstance(items.fetch(wanted), Made)

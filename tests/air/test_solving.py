@@ -10,7 +10,7 @@ from broadcaster.air.preparing import Preparing
 from broadcaster.air.solving import Solving
 from broadcaster.listening.solver import ACCURACY
 from broadcaster.script.programme import Morse, Tone
-from broadcaster.story.cue import Content, Cue
+from broadcaster.story.cue import Cue
 from broadcaster.units import silence
 from tests.air.make import SHORTWAVE, on_air, watch_and_gate
 from tests.story.make import pause
@@ -35,12 +35,12 @@ def test_the_worker_works_out_what_is_wanted(folder: Path) -> None:
     assert solved.roughness is not None
     assert solved.readability == pytest.approx(4.0, abs=ACCURACY)
     np.testing.assert_array_equal(solved.samples, bare.samples)
-    here = Solving(SHORTWAVE, folder).made(Content(KEY, "E", 4.0), bare.samples)
+    here = Solving(SHORTWAVE, folder).made(KEY, bare.samples, 4.0)
     assert (here.roughness, here.readability) == (solved.roughness, solved.readability)
 
 
 @pytest.mark.parametrize("item", [pause("1 s"), Tone(tone="440 Hz")])
 def test_what_cannot_be_heard_wants_nothing(item: Tone) -> None:
     """Silence has no readability; the sound stays as it was."""
-    made = Solving(SHORTWAVE, None).made(Content(item, "", 4.0), silence(4_800))
+    made = Solving(SHORTWAVE, None).made(item, silence(4_800), 4.0)
     assert made.roughness is None
