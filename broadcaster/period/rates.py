@@ -1,8 +1,9 @@
 """The inner rate of a sound: what ends at 5 kHz needs no 48,000 frames a second.
 
 A stream is slowed down by leaving frames out and sped up by putting zeros in, behind or before a
-filter that stops what would fold. An inner frame n belongs to frame n * factor of the stream
-between the rooms; so a block of any length has its own inner frames, and nothing is held back.
+filter that stops what would fold: a symmetric FIR filter, of which only those products are worked
+out that are no multiples of left-out frames or zeros. An inner frame n belongs to frame n * factor
+of the stream between the rooms; so a block of any length has its own inner frames.
 """
 
 import math
@@ -10,10 +11,8 @@ from collections.abc import Iterable
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
-from scipy.signal import ellip, group_delay, sos2tf
+from scipy.signal import firwin, kaiser_beta
 
-from broadcaster.period.sections import Sections
 from broadcaster.script import sounds
 from broadcaster.units import RATE, Samples, silence
 
@@ -21,10 +20,11 @@ _FACTORS = (3, 2, 1)
 """An inner rate of 16, 24 or 48 kHz."""
 _HELD = 0.425
 """The part of an inner rate that it holds: 6.8 kHz of 16 kHz, 10.2 kHz of 24 kHz."""
-_ORDER, _RIPPLE_DB, _STOP_DB = 8, 0.05, 70.0
-"""An elliptic filter; what folds back to under _HELD of the rate is 70 dB down."""
-_SPEECH_HZ = 1000.0
-"""Where the delay of the filter is that of speech."""
+_STOP_DB = 70.0
+_SHORT, _LONG = 11, 29
+"""Taps for each frame left out. Eleven are what the library multiplies fastest; they suffice for
+what ends at _SHORT_HELD of the rate, where a wide gap is left to what would fold there."""
+_SHORT_HELD = 0.29
 
 
 def factor_for(rows: Iterable[sounds.AnyProcessor], loop: int | None = None) -> int:
@@ -35,30 +35,34 @@ def factor_for(rows: Iterable[sounds.AnyProcessor], loop: int | None = None) -> 
     (in frames between the rooms) has a whole number of frames.
     """
     rows = tuple(rows)
-    highest_hz = max((_highest_hz(row) for row in rows), default=0.0)
-    if not any(isinstance(row, sounds.Band) for row in rows):
-        highest_hz = math.inf
+    top_hz = highest_hz(rows)
     fitting = (
         factor
         for factor in _FACTORS
-        if highest_hz <= _HELD * RATE / factor and (loop is None or loop % factor == 0)
+        if top_hz <= _HELD * RATE / factor and (loop is None or loop % factor == 0)
     )
     return next(fitting, 1)
 
 
-def _highest_hz(row: sounds.AnyProcessor) -> float:
-    band, pitch_hz = getattr(row, "band", None), getattr(row, "pitch", 0.0)
-    return max(band[1] if band else 0.0, pitch_hz)
+def highest_hz(rows: Iterable[sounds.AnyProcessor]) -> float:
+    """The upper end of the widest band, or the highest whistle; infinite without any band limit."""
+    rows = tuple(rows)
+    if not any(isinstance(row, sounds.Band) for row in rows):
+        return math.inf
+    tops = ((getattr(row, "band", None) or (0.0, 0.0))[1] for row in rows)
+    return max(*tops, *(getattr(row, "pitch", 0.0) for row in rows))
 
 
 class Entrance:
     """From the rate between the rooms to the inner rate."""
 
-    def __init__(self, factor: int) -> None:
+    def __init__(self, factor: int, top_hz: float) -> None:
+        """`top_hz`: what folds to below it is 70 dB down, and up to it the gain is 0 dB."""
         self._factor = factor
-        self._filter = Sections(_held_band(factor))
-        self.latency = _delay(factor)
-        """In frames between the rooms, for speech; high notes are later by some frames."""
+        self._phases = _phases(factor, top_hz)[:, ::-1]
+        self._past = silence(factor * len(self._phases[0]) - 1)
+        self.latency = len(self._past) // 2
+        """Frames between the rooms by which what comes out is later."""
 
     def inner_frame(self, frame: int) -> int:
         """The first inner frame at or after a frame between the rooms."""
@@ -68,41 +72,66 @@ class Entrance:
         """The inner frames that fall on a block, shape (frames,), which may be none at all."""
         if self._factor == 1:
             return block
-        return self._filter.process(block)[-frame % self._factor :: self._factor].copy()
+        known = np.concatenate([self._past, block])
+        self._past = known[len(block) :]
+        begin, factor = -frame % self._factor, self._factor
+        inner = len(range(begin, len(block), factor))
+        if not inner:
+            return silence(0)
+        taps = len(self._phases[0])
+        parts = [
+            np.correlate(
+                known[begin + factor - 1 - phase :: factor][: inner + taps - 1], weights, "valid"
+            )
+            for phase, weights in enumerate(self._phases)
+        ]
+        out: Samples = parts[0]
+        for part in parts[1:]:
+            out += part
+        return out
 
 
 class Exit:
     """From the inner rate back to the rate between the rooms."""
 
-    def __init__(self, factor: int) -> None:
+    def __init__(self, factor: int, top_hz: float) -> None:
+        """`top_hz`: up to it the gain is 0 dB, and its mirror images are 70 dB down."""
         self._factor = factor
-        self._gain = np.float32(factor)
-        self._filter = Sections(_held_band(factor))
-        self.latency = _delay(factor)
-        """In frames between the rooms, for speech; high notes are later by some frames."""
+        self._phases = _phases(factor, top_hz)[:, ::-1] * np.float32(factor)
+        self._past = silence(len(self._phases[0]))
+        self.latency = (factor * len(self._phases[0]) - 1) // 2
+        """Frames between the rooms by which what comes out is later."""
 
     def process(self, inner: Samples, frame: int, frames: int) -> Samples:
         """The frames between the rooms from `frame` on, shape (frames,), of their inner frames."""
         if self._factor == 1:
             return inner
-        sparse = silence(frames)
-        sparse[-frame % self._factor :: self._factor] = inner * self._gain
-        return self._filter.process(sparse)
+        known = np.concatenate([self._past, inner])
+        self._past = known[len(inner) :]
+        out = np.empty(frames, np.float32)
+        taps = len(self._phases[0])
+        for phase, weights in enumerate(self._phases):
+            begin = (phase - frame) % self._factor
+            count = len(range(begin, frames, self._factor))
+            if count:
+                # the last inner frame at or before the first frame of this phase
+                last = (frame + begin) // self._factor - -(-frame // self._factor)
+                first = len(known) - len(inner) + last - taps + 1
+                out[begin :: self._factor] = np.correlate(
+                    known[first : first + count + taps - 1], weights, "valid"
+                )
+        return out
 
 
 @cache
-def _held_band(factor: int) -> NDArray[np.float64]:
-    """What an inner rate holds, as sections at the rate between the rooms."""
-    edge_hz = _HELD * RATE / factor
-    sections: NDArray[np.float64] = ellip(
-        _ORDER, _RIPPLE_DB, _STOP_DB, edge_hz, fs=RATE, output="sos"
-    )
-    return sections
-
-
-@cache
-def _delay(factor: int) -> int:
+def _phases(factor: int, top_hz: float) -> Samples:
+    """The taps of the filter that holds half an inner rate, by phase: shape (factor, taps)."""
     if factor == 1:
-        return 0
-    _, delay = group_delay(sos2tf(_held_band(factor)), [_SPEECH_HZ], fs=RATE)
-    return round(float(delay[0]))
+        return np.ones((1, 1), np.float32)
+    rate = RATE / factor
+    taps = _SHORT if top_hz <= _SHORT_HELD * rate else _LONG
+    odd = factor * taps - (factor * taps + 1) % 2
+    whole = firwin(odd, rate / 2.0, window=("kaiser", kaiser_beta(_STOP_DB)), fs=RATE)
+    padded = np.append(whole, np.zeros(factor * taps - odd))
+    phases: Samples = padded.reshape(taps, factor).T.astype(np.float32)
+    return phases

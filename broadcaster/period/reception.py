@@ -15,7 +15,7 @@ from broadcaster.period.fading import Fading
 from broadcaster.period.floor import with_floor
 from broadcaster.period.pieces import in_pieces
 from broadcaster.period.processor import Processor
-from broadcaster.period.rates import Entrance, Exit, factor_for
+from broadcaster.period.rates import Entrance, Exit, factor_for, highest_hz
 from broadcaster.period.saturation import Saturation
 from broadcaster.period.set_processors import set_processor
 from broadcaster.period.transitions import Passage, passage_of
@@ -134,7 +134,8 @@ class Reception:
         """
         factor = factor_for(sound.processors, loop)
         chance = Chance(seed, "sound", None if loop is None else loop // factor)
-        self._entrance, self._exit = Entrance(factor), Exit(factor)
+        top_hz = highest_hz(sound.processors)
+        self._entrance, self._exit = Entrance(factor, top_hz), Exit(factor, top_hz)
         rows, rate = sound.processors, RATE // factor
         levels = nominal_levels(rows, rate)
         self._conditions = Conditions(
