@@ -18,10 +18,14 @@ from broadcaster.story.in_events import InEvent as InEvent
 from broadcaster.story.in_events import Jump as Jump
 from broadcaster.story.in_events import JumpTiming as JumpTiming
 from broadcaster.story.in_events import Placed as Placed
+from broadcaster.story.in_events import PlainVoice as PlainVoice
 from broadcaster.story.in_events import ResetSession as ResetSession
+from broadcaster.story.in_events import RestoreSession as RestoreSession
 from broadcaster.story.in_events import Resume as Resume
 from broadcaster.story.in_events import SetFact as SetFact
 from broadcaster.story.in_events import StartSession as StartSession
+from broadcaster.story.in_events import StopPlainVoice as StopPlainVoice
+from broadcaster.story.in_events import TakeBackAnnouncement as TakeBackAnnouncement
 from broadcaster.story.in_events import TakeBackJump as TakeBackJump
 from broadcaster.story.in_events import TimetableDue as TimetableDue
 
@@ -33,6 +37,7 @@ class Part(StrEnum):
     HINT = "hint"
     TIMETABLE = "timetable"
     ANNOUNCEMENT = "announcement"
+    PLAIN_VOICE = "plain voice"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,10 +69,36 @@ class SessionStarted:
 
 @dataclass(frozen=True, slots=True)
 class SessionEnded:
-    """A team's session ended; why: `exit: ...`, `the operator`, `reset`."""
+    """A team's session ended; why: `exit: ...`, `the operator`, `reset`.
+
+    Of the last two, RestoreSession undoes it for restoring.RESTORE_FRAMES.
+    """
 
     frame: int
     why: str
+
+
+@dataclass(frozen=True, slots=True)
+class SessionRestored:
+    """A session that the operator had ended or reset goes on as if it had been held.
+
+    What its facts and milestones are is told again, and the segment is entered again.
+    """
+
+    frame: int
+
+
+@dataclass(frozen=True, slots=True)
+class SessionClock:
+    """What the session's clock showed on a frame, and whether it runs from there on.
+
+    Told whenever it starts or stops: at start and end, hold and resume, reset and restoring.
+    Where it runs, a later frame shows `session_frames` and what has passed since `frame`.
+    """
+
+    frame: int
+    session_frames: int
+    running: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +131,31 @@ class JumpWaiting:
     frame: int
     segment: str | None
     timing: JumpTiming | None
+
+
+@dataclass(frozen=True, slots=True)
+class AnnouncementsWaiting:
+    """What the operator wants to say at the next item border, in order; empty: nothing any more."""
+
+    frame: int
+    texts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlainVoiceStarted:
+    """The plain voice took the air, or changed its text, and who wanted that."""
+
+    frame: int
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlainVoiceStopped:
+    """The plain voice fell silent, and who wanted that."""
+
+    frame: int
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,6 +204,20 @@ class HintGiven:
 
 
 @dataclass(frozen=True, slots=True)
+class HintReady:
+    """What GiveHint would say now; told whenever that changes. Rung 0, no text: there is none.
+
+    A hint that waits for its border is not ready any more: it is as good as given.
+    """
+
+    frame: int
+    segment: str
+    rung: int
+    of: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class TimetableDropped:
     """An entry of the timetable did not go out; in a sentence."""
 
@@ -170,6 +240,8 @@ class ItemStarted:
     times: int
     round: int
     part: str = Part.RUNNING_ORDER
+    words: tuple[tuple[int, str], ...] = ()
+    """When each word begins, in frames after `start_frame`; empty where no engine tells."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,6 +270,20 @@ class Coming:
 
     frame: int
     cues: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RoundEnds:
+    """When the round on air will be over if nothing happens: told whenever that changes.
+
+    The wait of a jump after the round; that of a jump after the item is ItemStarted.end_frame.
+    """
+
+    frame: int
+    end_frame: int | None
+    """None: no round is on air, or it is held."""
+    exact: bool
+    """False: the length of an item that was not on air yet is guessed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,19 +334,26 @@ OutEvent: TypeAlias = (
     | OutputStarted
     | SessionStarted
     | SessionEnded
+    | SessionRestored
+    | SessionClock
     | Held
     | Resumed
     | SegmentEntered
     | JumpWaiting
+    | AnnouncementsWaiting
+    | PlainVoiceStarted
+    | PlainVoiceStopped
     | FactChanged
     | MilestoneMet
     | MilestoneOverdue
     | Stalled
     | HintGiven
+    | HintReady
     | TimetableDropped
     | ItemStarted
     | ItemAired
     | Coming
+    | RoundEnds
     | Refused
     | Trouble
     | OutputState
