@@ -10,10 +10,11 @@ import numpy as np
 
 from broadcaster.air.items import ItemSource
 from broadcaster.air.on_air import Stretch
+from broadcaster.air.plain_path import PlainPath
 from broadcaster.air.playout import FADE_FRAMES, Playout
 from broadcaster.period.reception import Reception
 from broadcaster.script.programme import Programme
-from broadcaster.story.events import InEvent, OutEvent
+from broadcaster.story.events import InEvent, OutEvent, Part
 from broadcaster.transmitter.transmitter import Transmitter
 from broadcaster.units import Samples, frames_from_seconds, silence
 
@@ -40,6 +41,7 @@ class Broadcast:
             raise ValueError("the programme has no period sound; read it through the script room")
         self._playout = Playout(programme, items, seed=seed, length=length, opened=opened)
         self._reception = Reception(programme.period, seed)
+        self._plain = PlainPath(self._reception.latency)
         self._transmitter = Transmitter()
         self._latency = self._reception.latency + self._transmitter.latency
         self._frame = 0
@@ -82,11 +84,20 @@ class Broadcast:
     def _process(self, frames: int) -> Samples:
         first = self._playout.frame
         dry = silence(frames)
+        plainly: Samples | None = None
+        plain: list[slice] = []
         for stretch in self._playout.run(first + frames):
+            place = slice(stretch.start - first, stretch.stop - first)
+            if stretch.on_air.cue.part is Part.PLAIN_VOICE:
+                plainly = silence(frames) if plainly is None else plainly
+                plain.append(place)
+                _mix(plainly[place], stretch)
+                continue
             if stretch.cut:
                 self._reception.disturb(stretch.start, BURST_FRAMES)
-            _mix(dry[stretch.start - first : stretch.stop - first], stretch)
-        return self._transmitter.process(self._reception.process(dry, first), first)
+            _mix(dry[place], stretch)
+        received = self._plain.process(self._reception.process(dry, first), plainly, plain)
+        return self._transmitter.process(received, first)
 
 
 def _mix(block: Samples, stretch: Stretch) -> None:

@@ -14,9 +14,11 @@ from broadcaster.story.events import (
     InEvent,
     Jump,
     JumpTiming,
+    PlainVoice,
     Resume,
     SetFact,
     StartSession,
+    StopPlainVoice,
 )
 from broadcaster.units import frames_from_seconds
 
@@ -52,6 +54,10 @@ def _events(entry: EventEntry) -> Iterator[InEvent]:
         yield GiveHint()
     if entry.say is not None:
         yield Announce(entry.say)
+    if entry.plain_voice is not None:
+        yield PlainVoice(entry.plain_voice, SOURCE)
+    if entry.stop_plain_voice:
+        yield StopPlainVoice(SOURCE)
     if entry.hold:
         yield Hold()
     if entry.resume:

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import AfterValidator, Field
+from pydantic import Field
 
 from broadcaster.errors import Fault, ScriptError
 from broadcaster.script.building import build
@@ -19,24 +19,21 @@ from broadcaster.script.programme import Programme
 from broadcaster.script.reading import read_file
 from broadcaster.script.scene import Written
 from broadcaster.script.shapes import AtLeast
-from broadcaster.script.template import Template
 from broadcaster.script.tree import Mapping as Keys
 from broadcaster.script.tree import Scalar, Sequence
-from broadcaster.script.values import Seconds, Words, spoken
+from broadcaster.script.values import Announcement, Seconds, Words
 
 _LIST = "events"
-
-
-def _announceable(text: str) -> str:
-    spoken(Template(text, (text,)))
-    return text
 
 
 class EventEntry(Form):
     """One thing that happens at a time."""
 
     exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = (
-        ("set", "jump", "hint", "say", "hold", "resume", "end"),
+        (
+            *("set", "jump", "hint", "say", "plain voice", "stop plain voice"),
+            *("hold", "resume", "end"),
+        ),
     )
     belongs: ClassVar[Mapping[str, str]] = {"timing": "jump"}
 
@@ -50,8 +47,12 @@ class EventEntry(Form):
     """When the jump is made."""
     hint: Literal["next"] | None = None
     """The operator gives the next hint."""
-    say: Annotated[Words, AfterValidator(_announceable)] | None = None
+    say: Announcement | None = None
     """The operator speaks, after the item on air."""
+    plain_voice: Announcement | None = None
+    """The plain voice takes the air and says this, until it is stopped."""
+    stop_plain_voice: Literal["yes"] | None = None
+    """It falls silent; the session stays held."""
     hold: Literal["yes"] | None = None
     """The session is held."""
     resume: Literal["yes"] | None = None

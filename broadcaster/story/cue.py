@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import ClassVar
 
 from broadcaster.script.facts import plain
-from broadcaster.script.programme import Item, Pips, Say, copy_of
+from broadcaster.script.programme import Item, Pips, Programme, Say, copy_of
 from broadcaster.script.template import Template
 from broadcaster.script.values import Seconds
 from broadcaster.story.events import FactState, Part
@@ -87,6 +87,12 @@ def text_of(
 def announced(text: str) -> Say:
     """A live announcement as an item: the text stays as it is typed, braces too."""
     return Say.model_construct(say=Template(text, (text,)))
+
+
+def prepared_plainly(programme: Programme) -> Cue:
+    """What the plain voice says when it is given no text."""
+    text = programme.plain_voice_text
+    return Cue("", announced(text), text, part=Part.PLAIN_VOICE)
 
 
 def fact_said(value: FactState) -> str:

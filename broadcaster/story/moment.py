@@ -7,7 +7,7 @@ from typing import Any
 from broadcaster.script.conditions import Expression
 from broadcaster.script.programme import Segment
 from broadcaster.story.cue import Cue, Times
-from broadcaster.story.events import FactChanged, FactState, OutEvent, Part
+from broadcaster.story.events import FactChanged, FactState, OutEvent, Part, SessionClock
 from broadcaster.story.judging import Line, View, holds
 from broadcaster.story.plan import Plan
 from broadcaster.story.state import Phase, State, Turn
@@ -41,6 +41,7 @@ class Moment:
         self.again = False
         """And is to be sent again."""
         self._told: list[OutEvent] = []
+        self._plain_at_first = state.plain is not None
         self._view: View | None = None
 
     def change(self, **changes: Any) -> None:  # noqa: ANN401  replace() takes any field
@@ -49,13 +50,23 @@ class Moment:
         if not _SEEN.isdisjoint(changes):
             self._view = None
 
+    def change_to(self, state: State) -> None:
+        """Go on from another state."""
+        self.state, self._view = state, None
+
     def tell(self, event: OutEvent) -> None:
         """Add to what is told."""
         self._told.append(event)
 
+    def tell_clock(self) -> None:
+        """Tell what the session's clock shows, and whether it runs."""
+        session = 0 if self.state.phase is Phase.STAND_BY else self.session
+        self.tell(SessionClock(self.frame, session, self.going))
+
     def turn(self, cue: Cue | None = None) -> Turn:
-        """The answer."""
-        return Turn(self.state, cue, tuple(self._told), self.cut, self.again)
+        """The answer. The plain voice gives way to nothing but its own end."""
+        cut = self.cut and not (self._plain_at_first and self.state.plain)
+        return Turn(self.state, cue, tuple(self._told), cut, cut and self.again)
 
     # --- what there is to know ---------------------------------------------------------------
 
