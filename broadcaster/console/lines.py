@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from broadcaster.clock import Clock
-from broadcaster.console.words import pacing_words
+from broadcaster.console.words import session_words
 from broadcaster.desk.airing import Airing
 from broadcaster.desk.session import Watch
 from broadcaster.record.asrun import record_line
@@ -105,7 +105,7 @@ def line_of(event: OutEvent) -> str:
             return _at(event.frame, event.sentence)
         case StationClosed():
             return _at(event.frame, "off air")
-    pacing = pacing_words(event)
+    pacing = session_words(event)
     return _at(*pacing) if pacing else ""
 
 

@@ -7,12 +7,18 @@ from broadcaster.script.programme import Pips, Say
 from broadcaster.story.events import (
     Held,
     HintGiven,
+    ItemAired,
+    ItemStarted,
     JumpTiming,
     MilestoneMet,
     MilestoneOverdue,
     OutEvent,
+    PlainVoiceStarted,
+    PlainVoiceStopped,
     Resumed,
+    SessionRestored,
     Stalled,
+    StationOpened,
     TimetableDropped,
 )
 
@@ -38,8 +44,11 @@ def item_words(kind: str, text: str) -> str:
     return f"{kind} {text}"
 
 
-def pacing_words(event: OutEvent) -> tuple[int, str] | None:
-    """How the team gets on and what became of it: the frame and a sentence; None: another event."""
+def session_words(event: OutEvent) -> tuple[int, str] | None:
+    """What becomes of the session, of the team and of the plain voice: the frame and a sentence.
+
+    None: it is another event.
+    """
     match event:
         case MilestoneMet(frame, milestone):
             return frame, f"Milestone {milestone} is met."
@@ -55,7 +64,27 @@ def pacing_words(event: OutEvent) -> tuple[int, str] | None:
             return frame, "The session is held."
         case Resumed(frame):
             return frame, "The session goes on."
+        case SessionRestored(frame):
+            return frame, "The session is brought back and goes on where it was left."
+        case PlainVoiceStarted():
+            said = one_line(event.text)
+            return event.frame, f"PLAIN VOICE on air, by {event.source}: {said}"
+        case PlainVoiceStopped():
+            return event.frame, f"The plain voice has stopped, by {event.source}."
     return None
+
+
+def frame_of(event: OutEvent) -> int:
+    """The frame that an event belongs to: an item's, when it began or was over."""
+    match event:
+        case StationOpened():
+            return 0
+        case ItemStarted():
+            return event.start_frame
+        case ItemAired():
+            return event.end_frame
+        case _:
+            return event.frame
 
 
 def frequency_words(hertz: float) -> str:

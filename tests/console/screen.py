@@ -54,7 +54,7 @@ class Trial:
         return "\n".join(
             plain(row)
             for shown in self.console.panels
-            if panel in ("", shown.id)
+            if panel == shown.id or (panel == "" and shown.is_on_screen)
             for row in shown.shown
         )
 
@@ -63,6 +63,8 @@ class Trial:
         width, height = self.console.size
         drawn = [[" "] * width for _ in range(height)]
         for panel in self.console.panels:
+            if not panel.is_on_screen:
+                continue
             for y in range(panel.size.height):
                 text = panel.render_line(y).text
                 left = panel.region.x
@@ -85,6 +87,7 @@ def on_console(
         async with console.run_test(size=size) as pilot:
             await pilot.pause()
             console.refresh_panels()
+            await pilot.pause()
             await work(Trial(console, pilot, station, clock))
 
     asyncio.run(run())
