@@ -121,7 +121,7 @@ def _picture(options: argparse.Namespace) -> int:
 
 
 def _air(options: argparse.Namespace) -> int:
-    from broadcaster.console.watch import watch_in_lines, watch_on_screen
+    from broadcaster.console.watch import watch_in_line_mode, watch_in_lines, watch_on_screen
     from broadcaster.desk.session import Wishes, put_on_air
 
     wishes = Wishes(
@@ -136,7 +136,9 @@ def _air(options: argparse.Namespace) -> int:
     )
     gc.enable()  # this one stays
     on_terminal = sys.stdout.isatty() and sys.stderr.isatty()
-    if options.no_console or options.json or not on_terminal:
+    if options.plain:
+        put_on_air(wishes, watch_in_line_mode())
+    elif options.no_console or options.json or not on_terminal:
         if not options.start:
             print(
                 "Without --start a session begins only from the console; "

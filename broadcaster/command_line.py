@@ -122,6 +122,9 @@ def _add_air(commands: _Commands) -> None:
         "--for", dest="length", metavar="TIME", help="go off air after so long: 30s, 2h"
     )
     air.add_argument("--events", metavar="FILE", help="what happens in the session, and when")
+    air.add_argument(
+        "--plain", action="store_true", help="the console as lines: for a screen reader, or a pipe"
+    )
     air.add_argument("--no-console", action="store_true", help="print what happens, line by line")
     air.add_argument("--json", action="store_true", help="print it as JSON; implies --no-console")
     air.add_argument(

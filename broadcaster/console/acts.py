@@ -46,6 +46,15 @@ SAYING_S = 6.0
 
 
 @dataclass(frozen=True, slots=True)
+class Handles:
+    """How the operator gets at what an answer speaks of: keys on the screen, words in line mode."""
+
+    take_back: str = "Ctrl+Z"
+    go_on: str = "Ctrl+O"
+    plain_voice: str = "Ctrl+P"
+
+
+@dataclass(frozen=True, slots=True)
 class Question:
     """What is asked before a move that cannot be undone, or that the whole room hears."""
 
@@ -62,10 +71,16 @@ class Acts:
     """The acts, the question that is open, and the last answer."""
 
     def __init__(
-        self, send: Callable[[InEvent], None], clock: Clock, *, leave: Callable[[], None]
+        self,
+        send: Callable[[InEvent], None],
+        clock: Clock,
+        *,
+        leave: Callable[[], None],
+        handles: Handles = Handles(),
     ) -> None:
         """`leave` takes the station off air."""
         self.send = send
+        self._handles = handles
         self.undo = Undo(clock)
         self.question: Question | None = None
         self.remark = ""
@@ -127,7 +142,9 @@ class Acts:
 
     def _end(self, event: InEvent) -> None:
         what = "reset" if isinstance(event, ResetSession) else "over"
-        self._do(event, f"The session is {what}; for a minute Ctrl+Z brings it back.")
+        self._do(
+            event, f"The session is {what}; for a minute {self._handles.take_back} brings it back."
+        )
         self.undo.add(SESSION)
 
     def off_air(self, view: View) -> None:
@@ -193,26 +210,39 @@ class Acts:
         )
         self.undo.add(ANNOUNCEMENT)
 
-    def plain_voice(self, text: str, view: View, *, again: str = "") -> None:
+    def call_plain_voice(self, text: str, view: View, *, again: str = "") -> None:
         """Put the plain voice on air (no text: the programme's own), or silence it."""
         now = self._clock.seconds()
         if self._plain_s is not None and now - self._plain_s < ECHO_S:
             self._plain_s = now  # the key is still held down
         elif view.plain and text in ("", view.plain.text):
-            self.ask("Stop the plain voice?", self._stop_plain_voice)
+            self.stop_plain_voice(view)
         else:
             words = "PLAIN VOICE on air, all else off?"
             words += f" It says: {text}" if text else ""
             act = partial(self._plain_voice, text)
             self.ask(words, act, grave=True, again=again)
 
+    def stop_plain_voice(self, view: View) -> None:
+        """Silence the plain voice."""
+        if view.plain:
+            self.ask("Stop the plain voice?", self._stop_plain_voice)
+        else:
+            self.say("The plain voice is not on air.")
+
     def _plain_voice(self, text: str) -> None:
         self._plain_s = self._clock.seconds()
-        self._do(PlainVoice(text), "The plain voice is on air until you stop it with Ctrl+P.")
+        self._do(
+            PlainVoice(text),
+            f"The plain voice is on air until you stop it with {self._handles.plain_voice}.",
+        )
 
     def _stop_plain_voice(self) -> None:
         self._plain_s = None
-        self._do(StopPlainVoice(), "The plain voice stops. Ctrl+O lets a held session go on.")
+        self._do(
+            StopPlainVoice(),
+            f"The plain voice stops. {self._handles.go_on} lets a held session go on.",
+        )
 
     def _do(self, event: InEvent, sentence: str) -> None:
         self.send(event)

@@ -29,3 +29,14 @@ def watch_in_lines(*, as_json: bool) -> Watch:
         lines(show_as_json if as_json else show_as_line)(programme, airing, clock)
 
     return watch
+
+
+def watch_in_line_mode() -> Watch:
+    """Whoever reads lines and types some, until the station has closed."""
+
+    def watch(programme: "Programme", airing: "Airing", clock: Clock) -> None:
+        from broadcaster.console import line_mode
+
+        line_mode.watch_in_line_mode(programme, airing, clock)
+
+    return watch

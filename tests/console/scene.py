@@ -9,6 +9,7 @@ from broadcaster.script.template import Template
 from broadcaster.story.events import (
     Coming,
     FactChanged,
+    Held,
     HintReady,
     ItemAired,
     ItemStarted,
@@ -202,3 +203,8 @@ def lively() -> list[OutEvent]:
         ),
         output(739.0),
     ]
+
+
+def held(at_s: float) -> list[OutEvent]:
+    """A session that began at 0 is held."""
+    return [Held(at(at_s)), SessionClock(at(at_s), at(at_s), running=False), output(at_s)]

@@ -62,7 +62,7 @@ class PlainVoiceHand:
 
     def call(self, view: View) -> None:
         """The key that calls for the plain voice, from anywhere."""
-        self._acts.plain_voice(self.text, view, again=PLAIN_KEY)
+        self._acts.call_plain_voice(self.text, view, again=PLAIN_KEY)
 
     @property
     def text(self) -> str:
