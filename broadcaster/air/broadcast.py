@@ -4,17 +4,19 @@ Nothing here knows of real time: the station pulls it at the pace of its output,
 fast as it can. Any cutting into blocks gives the same samples.
 """
 
+from collections.abc import Callable
 from datetime import datetime
 
 import numpy as np
 
 from broadcaster.air.items import ItemSource
-from broadcaster.air.on_air import Stretch
+from broadcaster.air.on_air import Stretch, no_words
 from broadcaster.air.plain_path import PlainPath
 from broadcaster.air.playout import FADE_FRAMES, Playout
 from broadcaster.period.reception import Reception
 from broadcaster.script.programme import Programme
-from broadcaster.story.events import InEvent, OutEvent, Part
+from broadcaster.story.cue import Cue
+from broadcaster.story.events import InEvent, OutEvent, Part, WordTimes
 from broadcaster.transmitter.transmitter import Transmitter
 from broadcaster.units import Samples, frames_from_seconds, silence
 
@@ -33,13 +35,16 @@ class Broadcast:
         seed: int = 0,
         length: int | None = None,
         opened: datetime | None = None,
+        words_of: Callable[[Cue], WordTimes] = no_words,
     ) -> None:
         """`length`: frames after which the broadcast is over; None: until finish(). `opened`: the
-        time of day at frame 0.
+        time of day at frame 0. `words_of`: when the words of an item that was fetched begin.
         """
         if programme.period is None:
             raise ValueError("the programme has no period sound; read it through the script room")
-        self._playout = Playout(programme, items, seed=seed, length=length, opened=opened)
+        self._playout = Playout(
+            programme, items, seed=seed, length=length, opened=opened, words_of=words_of
+        )
         self._reception = Reception(programme.period, seed)
         self._plain = PlainPath(self._reception.latency)
         self._transmitter = Transmitter()

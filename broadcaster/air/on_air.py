@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import TypedDict
 
 from broadcaster.story.cue import Carrier, Cue
-from broadcaster.story.events import ItemAired, ItemStarted
+from broadcaster.story.events import ItemAired, ItemStarted, WordTimes
 from broadcaster.story.state import Phase
 from broadcaster.units import Samples
 
@@ -46,6 +46,12 @@ def stand_in(cue: Cue) -> Cue:
     return Cue(cue.segment, Carrier(carrier=0.0), "carrier", round=cue.round, part=cue.part)
 
 
+def no_words(cue: Cue) -> WordTimes:
+    """When the words of an item begin, where nobody knows."""
+    del cue
+    return ()
+
+
 class _Description(TypedDict):
     segment: str
     item: str
@@ -57,9 +63,9 @@ class _Description(TypedDict):
     part: str
 
 
-def started(cue: Cue, start: int, end: int) -> ItemStarted:
+def started(cue: Cue, start: int, end: int, words: WordTimes) -> ItemStarted:
     """What is told when an item goes on air."""
-    return ItemStarted(start, end, **_described(cue))
+    return ItemStarted(start, end, **_described(cue), words=words)
 
 
 def aired(cue: Cue, start: int, end: int, *, complete: bool) -> ItemAired:

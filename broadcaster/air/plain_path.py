@@ -38,9 +38,9 @@ class PlainPath:
         gate = np.concatenate([self._gate, self._next_gate(frames, plain)])
         said = np.concatenate([self._speech, silence(frames) if speech is None else speech])
         self._gate, self._speech = gate[frames:], said[frames:]
-        mixed: Samples = received * (np.float32(1.0) - gate[:frames])
+        mixed = received * (np.float32(1.0) - gate[:frames])
         mixed += said[:frames] * (gate[:frames] * PLAIN_GAIN)
-        return mixed
+        return mixed.astype(np.float32, copy=False)
 
     def _next_gate(self, frames: int, plain: list[slice]) -> Samples:
         """How far the way is open, frame by frame; it opens and closes at one pace."""
@@ -53,4 +53,5 @@ class PlainPath:
             steps = np.arange(1, stop - start + 1) * wanted[start]
             opened[start:stop] = (self._opened + steps).clip(0, CROSS_FRAMES)
             self._opened = int(opened[stop - 1])
-        return opened.astype(np.float32) * np.float32(1.0 / CROSS_FRAMES)
+        gate: Samples = opened.astype(np.float32)
+        return gate * np.float32(1.0 / CROSS_FRAMES)

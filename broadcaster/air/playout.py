@@ -6,17 +6,17 @@ only count. Any cutting into runs gives the same.
 
 import heapq
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import datetime
 
 from broadcaster.air.foresight import Foresight, announcements_among
 from broadcaster.air.items import Failure, ItemSource
 from broadcaster.air.lengths import Lengths
-from broadcaster.air.on_air import OnAir, Stretch, aired, idle, stand_in, started
+from broadcaster.air.on_air import OnAir, Stretch, aired, idle, no_words, stand_in, started
 from broadcaster.script.programme import Programme
 from broadcaster.story.cue import Carrier, Cue, prepared_plainly
-from broadcaster.story.events import InEvent, OutEvent, Part, Trouble
+from broadcaster.story.events import OF_THE_OPERATOR, InEvent, OutEvent, Part, Trouble, WordTimes
 from broadcaster.story.machine import Story
 from broadcaster.story.state import Phase, Turn
 from broadcaster.units import frames_from_seconds, seconds_from_frames
@@ -33,7 +33,6 @@ PLAIN_PATIENCE_FRAMES = frames_from_seconds(0.3)
 """How long the plain voice waits for a new text before it says the prepared one."""
 FAR = 1 << 62
 """A frame that no broadcast reaches."""
-_OF_THE_OPERATOR = (Part.ANNOUNCEMENT, Part.PLAIN_VOICE)
 
 
 class Playout:
@@ -48,9 +47,11 @@ class Playout:
         length: int | None = None,
         opened: datetime | None = None,
         looks_ahead: bool = True,
+        words_of: Callable[[Cue], WordTimes] = no_words,
     ) -> None:
         """`length`: frames after which it is over; None: until finish(). `opened`: the time of day
-        at frame 0. Who does not look ahead asks for no item before its turn, and tells no Coming.
+        at frame 0. Who does not look ahead asks for no item before its turn, and tells nothing of
+        what comes. `words_of`: when the words of an item that was fetched begin.
         """
         self.frame = 0
         """Frames decided so far."""
@@ -66,6 +67,7 @@ class Playout:
         self._on_air = OnAir(idle(Phase.STAND_BY, ""), 0, None)
         self._cut_now = False
         self._wake: int | None = None
+        self._words_of = words_of
         self._lengths = Lengths(programme)
         self._foresight = Foresight(self._story, items, self._lengths)
 
@@ -204,7 +206,7 @@ class Playout:
         What the operator says goes out whatever the timetable wants.
         """
         mark = self._story.next_mark(self._state, now)
-        return FAR if mark is None or cue.part in _OF_THE_OPERATOR else mark
+        return FAR if mark is None or cue.part in OF_THE_OPERATOR else mark
 
     def _wait_for(self, cue: Cue, now: int, since: int) -> None:
         if now == since and cue.part is not Part.ANNOUNCEMENT:  # which nobody could make ahead
@@ -231,7 +233,8 @@ class Playout:
     def _air(self, on_air: OnAir) -> None:
         self._on_air = on_air
         if on_air.end is not None:
-            self._told.append(started(on_air.cue, on_air.start, on_air.end))
+            words = self._words_of(on_air.cue) if on_air.samples is not None else ()
+            self._told.append(started(on_air.cue, on_air.start, on_air.end, words))
         if on_air.samples is not None:
             self._lengths.learn(on_air.cue, len(on_air.samples))
 

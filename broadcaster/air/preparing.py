@@ -1,11 +1,12 @@
-"""Items made ahead of their turn, by a worker process, so that the playout thread never waits.
+"""Items made ahead of their turn, by worker processes, so that the playout thread never waits.
 
-The worker speaks, keys, plays and decodes; the station keeps what came back on a shelf. A worker
+A worker speaks, keys, plays and decodes; the station keeps what came back on a shelf. A worker
 that dies or hangs is replaced; an item that brings it down twice is given up.
 """
 
 import multiprocessing
 import threading
+from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from multiprocessing.connection import Connection
@@ -21,21 +22,26 @@ from broadcaster.air.precedence import stay_behind
 from broadcaster.errors import BroadcasterError
 from broadcaster.script.programme import Item, Programme, SpokenItem
 from broadcaster.sound.make import make_item
-from broadcaster.story.cue import Carrier, Cue
+from broadcaster.story.cue import Carrier, Cue, prepared_plainly
+from broadcaster.story.events import OF_THE_OPERATOR, WordTimes
 from broadcaster.units import frames_from_seconds
 from broadcaster.voice.cache import SpeechCache
+from broadcaster.voice.engine import Announcer
 from broadcaster.voice.speaker import Speaker
+from broadcaster.voice.word_finder import WordFinder
 
 SHELF_FRAMES = frames_from_seconds(250.0)
 """How much is kept ready: 48 MB, beyond what is needed next."""
 TIME_LIMIT_S = 30.0
 """A worker that needs longer for one item is taken for hung. Chosen from experience: the slowest
 engine measured speaks at ten times real time, and the voice room has a limit of its own."""
+WORDS_OF_ITEMS = 1000
+"""Items whose words' times are remembered."""
 PATIENCE_S = 60.0
 """How long a station whose output can wait waits for one item."""
 
 
-def maker(programme: Programme, speaker: Speaker) -> Callable[[Item, str], Made]:
+def maker(programme: Programme, speaker: Announcer) -> Callable[[Item, str], Made]:
     """What turns an item and its text into samples, or into the reason why it cannot be."""
 
     def make(item: Item, text: str) -> Made:
@@ -50,14 +56,17 @@ def maker(programme: Programme, speaker: Speaker) -> Callable[[Item, str], Made]
 
 
 class Preparing:
-    """An ItemSource that does not block, unless it is patient: the worker's other end."""
+    """An ItemSource that does not block, unless it is patient: the other end of two workers.
+
+    One makes what the operator says, and never waits behind what may come; the other all else.
+    """
 
     def __init__(
         self, programme: Programme, cache_folder: Path | None, tell: Callable[[str], None]
     ) -> None:
-        """Forks the worker where the system can: call it before any thread is started.
+        """Forks the workers where the system can: call it before any thread is started.
 
-        `tell` hears, in a sentence, what the worker has to say that is no item's failure.
+        `tell` hears, in a sentence, what a worker has to say that is no item's failure.
         """
         self.patient = True
         """Whether fetch() waits for an item. Whoever goes on air cannot."""
@@ -66,48 +75,98 @@ class Preparing:
         self._tell = tell
         self._told = ""
         self._shelf = Shelf(SHELF_FRAMES)
+        self._words: OrderedDict[Content, WordTimes] = OrderedDict()
         self._wanted: tuple[Content, ...] = ()
+        self._urgent: tuple[Content, ...] = ()
+        self._prepared = prepared_plainly(programme).content
+        """Made first, and never dropped: the plain voice must not depend on a worker's health."""
+        self._kept: dict[Content, Made] = {}
         self._news = threading.Condition()
         self._closing = False
-        self._worker = Worker(programme, cache_folder, first=True)
-        self._thread = threading.Thread(target=self._run, name="preparing", daemon=True)
+        self._hands = (_Hand(self, self._next_missing), _Hand(self, self._next_urgent))
 
     def __enter__(self) -> Self:
         """Begin to prepare what is expected."""
-        self._thread.start()
+        for hand in self._hands:
+            hand.thread.start()
         return self
 
     def __exit__(self, *raised: object) -> None:
-        """Let the worker go."""
+        """Let the workers go."""
         self._closing = True
         with self._news:
             self._news.notify_all()
-        self._worker.stop()
+        for hand in self._hands:
+            hand.worker.stop()
 
     def expect(self, cues: Sequence[Cue]) -> None:
         """These are needed next, the most urgent first."""
+        wanted = [cue for cue in cues if not isinstance(cue.item, Carrier)]
         with self._news:
-            self._wanted = tuple(cue.content for cue in cues if not isinstance(cue.item, Carrier))
+            self._wanted = tuple(cue.content for cue in wanted)
+            self._urgent = tuple(cue.content for cue in wanted if cue.part in OF_THE_OPERATOR)
             self._news.notify_all()
 
     def fetch(self, cue: Cue) -> Made | None:
         """The item if it is ready; whoever is patient waits for it."""
         with self._news:
-            made = self._shelf.get(cue.content)
+            made = self._ready(cue.content)
             if made is None:
-                self._wanted = (cue.content, *self._wanted)
-                self._news.notify_all()
+                self._want(cue)
                 if self.patient:
-                    self._news.wait_for(lambda: cue.content in self._shelf, PATIENCE_S)
-                    made = self._shelf.get(cue.content)
+                    self._news.wait_for(lambda: self._ready(cue.content) is not None, PATIENCE_S)
+                    made = self._ready(cue.content)
             if isinstance(made, Failure):
                 self._shelf.drop(cue.content)  # what failed once may go well the next time
         return made
+
+    def words(self, cue: Cue) -> WordTimes:
+        """When each word of an item that was fetched begins; empty where that is not known."""
+        return self._words.get(cue.content, ())
+
+    def make(self, hand: "_Hand") -> None:
+        """What a hand does all its life: make what is missing, the most urgent first."""
+        while not self._closing:
+            with self._news:
+                self._news.wait_for(lambda: self._closing or hand.next_missing() is not None)
+                content = hand.next_missing()
+            if content is not None:
+                made, words = self._made_by(hand, content)
+                self._tell_trouble(hand)
+                with self._news:
+                    self._put(content, made, words)
+
+    def _ready(self, content: Content) -> Made | None:
+        kept = self._kept.get(content)
+        return self._shelf.get(content) if kept is None else kept
+
+    def _want(self, cue: Cue) -> None:
+        self._wanted = (cue.content, *self._wanted)
+        if cue.part in OF_THE_OPERATOR:
+            self._urgent = (cue.content, *self._urgent)
+        self._news.notify_all()
+
+    def _put(self, content: Content, made: Made, words: WordTimes) -> None:
+        if content == self._prepared and not isinstance(made, Failure):
+            self._kept[content] = made
+        else:
+            self._shelf.put(content, made)
+        self._words[content] = words
+        if len(self._words) > WORDS_OF_ITEMS:
+            self._words.popitem(last=False)
+        self._news.notify_all()
+
+    def _next_urgent(self) -> Content | None:
+        """What the operator says and is not made."""
+        wanted = (*self._urgent, self._prepared)
+        return next((content for content in wanted if self._ready(content) is None), None)
 
     def _next_missing(self) -> Content | None:
         """The most urgent item that is not made; what would not fit on the shelf is left."""
         fits = SHELF_FRAMES
         for content in self._wanted:
+            if content in self._urgent or content == self._prepared:
+                continue
             made = self._shelf.get(content)
             if made is None:
                 return content
@@ -116,30 +175,37 @@ class Preparing:
                 break
         return None
 
-    def _run(self) -> None:
-        while not self._closing:
-            with self._news:
-                self._news.wait_for(lambda: self._closing or self._next_missing() is not None)
-                content = self._next_missing()
-            if content is not None:
-                made = self._made_by_worker(content)
-                if self._worker.trouble != self._told:
-                    self._told = self._worker.trouble
-                    self._tell(self._told)
-                with self._news:
-                    self._shelf.put(content, made)
-                    self._news.notify_all()
+    def _tell_trouble(self, hand: "_Hand") -> None:
+        trouble = hand.worker.trouble
+        if trouble and trouble != self._told:
+            self._told = trouble
+            self._tell(trouble)
 
-    def _made_by_worker(self, content: Content) -> Made:
+    def _made_by(self, hand: "_Hand", content: Content) -> tuple[Made, WordTimes]:
         for _ in range(2):
-            made = self._worker.make(content)
+            made = hand.worker.make(content)
             if made is not None:
-                return made
+                return made, hand.worker.words
             if self._closing:
-                return Failure("is not needed any more")
-            self._worker.stop()
-            self._worker = Worker(self._programme, self._cache_folder, first=False)
-        return Failure("brought the speech worker down twice")
+                return Failure("is not needed any more"), ()
+            hand.worker.stop()
+            hand.worker = self.new_worker(first=False)
+        return Failure("brought the speech worker down twice"), ()
+
+    def new_worker(self, *, first: bool) -> "Worker":
+        """A worker for this programme; `first`: no thread runs yet."""
+        return Worker(self._programme, self._cache_folder, first=first)
+
+
+class _Hand:
+    """A worker, and the thread that gives it something to do."""
+
+    def __init__(self, preparing: Preparing, next_missing: Callable[[], Content | None]) -> None:
+        self.next_missing = next_missing
+        self.worker = preparing.new_worker(first=True)
+        self.thread = threading.Thread(
+            target=preparing.make, args=(self,), name="preparing", daemon=True
+        )
 
 
 class Worker:
@@ -149,6 +215,8 @@ class Worker:
         """`first`: no thread runs yet, so a fork is safe and saves half a second."""
         self.trouble = ""
         """What the worker does without, in a sentence."""
+        self.words: WordTimes = ()
+        """When each word of the item made last begins."""
         can_fork = first and "fork" in multiprocessing.get_all_start_methods()
         context: BaseContext = multiprocessing.get_context("fork" if can_fork else "spawn")
         self._pipe, theirs = context.Pipe()
@@ -166,7 +234,7 @@ class Worker:
             self._pipe.send(content)
             if self._pipe.poll(TIME_LIMIT_S):
                 failure: Failure | None
-                failure, self.trouble = self._pipe.recv()
+                failure, self.trouble, self.words = self._pipe.recv()
                 if failure:
                     return failure
                 return np.frombuffer(self._pipe.recv_bytes(), dtype=np.float32)
@@ -187,13 +255,14 @@ def _work(
     if stations_end:
         stations_end.close()  # a copy that came with the fork: the pipe must end with the station
     cache = SpeechCache(folder) if folder else None
-    make = maker(programme, Speaker(cache))
+    speaker = Speaker(cache)
     with suppress(EOFError, OSError, KeyboardInterrupt):
         while True:
-            made = make(*pipe.recv())
+            finder = WordFinder(speaker)
+            made = maker(programme, finder)(*pipe.recv())
             trouble = (cache and cache.trouble) or ""
             if isinstance(made, Failure):
-                pipe.send((made, trouble))
+                pipe.send((made, trouble, ()))
             else:
-                pipe.send((None, trouble))
+                pipe.send((None, trouble, finder.words_in(made)))
                 pipe.send_bytes(np.ascontiguousarray(made).data)

@@ -40,6 +40,12 @@ class Part(StrEnum):
     PLAIN_VOICE = "plain voice"
 
 
+OF_THE_OPERATOR = (Part.ANNOUNCEMENT, Part.PLAIN_VOICE)
+"""What nobody knew beforehand, and goes out whatever else wants to."""
+WordTimes: TypeAlias = tuple[tuple[int, str], ...]
+"""Words, each with the frame on which it begins, counted from the item's first."""
+
+
 @dataclass(frozen=True, slots=True)
 class StationOpened:
     """Frame 0: what is playing where, and when by the wall clock."""
@@ -240,8 +246,8 @@ class ItemStarted:
     times: int
     round: int
     part: str = Part.RUNNING_ORDER
-    words: tuple[tuple[int, str], ...] = ()
-    """When each word begins, in frames after `start_frame`; empty where no engine tells."""
+    words: WordTimes = ()
+    """Empty where no engine tells; as the voice was given them, which is not always as written."""
 
 
 @dataclass(frozen=True, slots=True)
