@@ -9,6 +9,7 @@ from textual.pilot import Pilot
 from broadcaster.clock import VirtualClock
 from broadcaster.console.app import Console
 from broadcaster.console.board import Board
+from broadcaster.console.panels.panel import Panel
 from broadcaster.console.rows import plain
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import InEvent, OutEvent
@@ -41,6 +42,15 @@ class Trial:
         """Press keys; what they sent to the station."""
         self.station.sent.clear()
         await self.pilot.press(*keys)
+        return list(self.station.sent)
+
+    async def click(self, panel: str, words: str) -> list[InEvent]:
+        """Click in the middle of words that stand on a panel; what that sent to the station."""
+        self.station.sent.clear()
+        rows = [plain(row) for row in self.console.query_one(f"#{panel}", Panel).shown]
+        y = next(number for number, row in enumerate(rows) if words in row)
+        x = rows[y].index(words) + len(words) // 2
+        await self.pilot.click(f"#{panel}", offset=(x, y))
         return list(self.station.sent)
 
     async def tell(self, *events: OutEvent) -> None:

@@ -1,15 +1,20 @@
 """The console on a terminal: what stands on it, and what its keys send."""
 
 import pytest
+from textual import events
 
 from broadcaster.console import app
 from broadcaster.console.app import Console, run_console
+from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import DAY, NIGHT
 from broadcaster.console.panels.log import Log
 from broadcaster.errors import StationError
 from broadcaster.story.events import (
+    Announce,
     EndSession,
     FactChanged,
+    GiveHint,
+    Hold,
     Jump,
     JumpTiming,
     JumpWaiting,
@@ -462,16 +467,74 @@ def test_a_key_shows_at_once():
     on_console(work, *on_air())
 
 
+# --- the mouse -----------------------------------------------------------------------------------
+
+
+def test_a_click_on_a_key_presses_it():
+    """On the key's name, and on what it does; several names in a row are each their own."""
+
+    async def work(trial):
+        assert await trial.click("message", "hint 1 of 3") == [GiveHint()]
+        trial.clock.wait(7)
+        await trial.tell()
+        assert await trial.click("message", "Ctrl+O") == [Hold()]
+        assert await trial.click("segments", "Ctrl+R") == [Jump("watch", JumpTiming.AFTER_ROUND)]
+        await trial.press("ctrl+e")
+        assert await trial.click("message", "Enter") == [EndSession()]
+
+    on_console(work, *on_air())
+
+
+def test_a_click_chooses_and_sends_nothing():
+    """A line, a plate, a fact; the wheel goes on from there."""
+
+    async def work(trial):
+        assert await trial.click("segments", "the word") == []
+        assert "▸ 3   the word" in trial.text("segments")
+        await trial.pilot._post_mouse_events([events.MouseScrollDown], "#segments", offset=(2, 2))
+        await trial.pilot.pause()
+        assert "▸ 4   the lamp" in trial.text("segments")
+        assert await trial.click("index", "SIGNAL") == []
+        assert trial.console.query_one("#signal").is_on_screen
+        await trial.click("index", "SEGMENTS")
+        assert await trial.click("facts", "lamp_lit") == []
+        assert trial.console.hand.works is Works.FACTS
+        assert await trial.click("facts", "turn") == [SetFact("lamp_lit", True)]
+        assert await trial.click("log", "Segment watch") == []
+        assert trial.console.hand.works is Works.LOG
+
+    on_console(work, *on_air())
+
+
+def test_pasted_text_is_written_on_one_line():
+    """Where something is written; elsewhere it does nothing but say so."""
+
+    async def work(trial):
+        trial.console.post_message(events.Paste("Mind\nthe stair."))
+        await trial.pilot.pause()
+        assert "Nothing is written here" in trial.text("message")
+        await trial.press("ctrl+a")
+        trial.console.post_message(events.Paste("Mind\nthe stair."))
+        await trial.pilot.pause()
+        assert await trial.press("enter") == [Announce("Mind the stair.")]
+
+    on_console(work, *on_air())
+
+
 # --- what must not end it ------------------------------------------------------------------------
 
 
-def test_a_panel_that_fails_is_one_sentence(monkeypatch):
-    """A panel that fails is told once, and the other panels and the keys go on."""
+@pytest.mark.parametrize("hook", ["stamp", "rows", "drawn", "key_at"])
+def test_a_panel_that_fails_is_one_sentence(monkeypatch, hook):
+    """A panel that fails is told once, wherever the toolkit calls it; all else goes on."""
 
-    def fail(self, scene):
+    def fail(self, *told):
         raise ZeroDivisionError("by nought")
 
     async def work(trial):
+        monkeypatch.setattr(Log, hook, fail)
+        await trial.pilot.click("#log", offset=(3, 0))
+        await trial.press("escape")
         for second in range(11, 15):
             await trial.tell(output(second), FactChanged(at(second), "crates_open", second, "room"))
         assert "crates_open  14" in trial.text("facts")
@@ -479,9 +542,9 @@ def test_a_panel_that_fails_is_one_sentence(monkeypatch):
         assert [line.sentence for line in trial.console.board.view().log].count(
             "The console stumbled: ZeroDivisionError: by nought."
         ) == 1
+        assert trial.console.return_code is None
         assert await trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
 
-    monkeypatch.setattr(Log, "rows", fail)
     on_console(work, *on_air())
 
 

@@ -40,7 +40,11 @@ class PlainVoiceSheet(Panel):
     def rows(self, scene: Scene) -> list[Row]:
         """The caution always stands first."""
         hand, palette, (width, height) = scene.hand.plain, scene.palette, self.size
-        rows: list[Row] = [((f" ! {told}", palette.panel_on_air),) for told in CAUTION]
+        rows: list[Row] = [
+            ((f" {'!' if number == 0 else ' '} {line}", palette.panel_on_air),)
+            for told in CAUTION
+            for number, line in enumerate(_wrapped(told, width - 4))
+        ]
         rows += [()] * (height > 10)
         room = height - len(rows) - 3
         for text in _wrapped(f"prepared: {scene.view.plain_text}", width - 4)[: max(1, room)]:
