@@ -20,6 +20,7 @@ WARM_UP_S = 12.0
 MEASURED_S = 30.0
 _TICK_S = 1.0 / os.sysconf("SC_CLK_TCK")
 _MIB = 1024 * 1024
+_NAMES = ("desk and console", "station", "speech worker", "the operator's speech worker")
 
 
 def main() -> None:
@@ -47,7 +48,7 @@ def _measure(home: Home, *, console: bool) -> None:
             return
         figure("with the console at rest, of one core", f"{whole_share:.1%}", "under 8 %")
         figure("of that, the console and its desk", f"{used[desk] / MEASURED_S:.1%}")
-        _print_memory(dict(zip(("desk and console", "station", "speech"), everyone, strict=True)))
+        _print_memory(dict(zip(_NAMES, everyone, strict=True)))
 
 
 def _print_memory(processes: dict[str, int]) -> None:
