@@ -1,4 +1,4 @@
-"""All benchmarks, one after the other: `python -m tests.benchmarks`. They take a quarter of an hour.
+"""All benchmarks, one after the other: `python -m tests.benchmarks`. A quarter of an hour.
 
 Figures of time and memory are of this machine, and of what else it does; the aims stand beside
 them. What needs a sound server is left out, with a word, where there is none.

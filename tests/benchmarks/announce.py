@@ -56,15 +56,12 @@ class Ear:
         begins: int | None = None
         while time.monotonic() < sent_s + LIMIT_S:
             for told in self.link.events():
-                if (
-                    isinstance(told, ItemStarted)
-                    and begins is None
-                    and (told.part, told.text) == (part, text)
-                ):
-                    begins = told.start_frame + (told.words[0][0] if told.words else 0)
-                if isinstance(told, OutputState) and begins and told.heard_frame >= begins:
-                    since_s = (told.heard_frame - begins) / RATE
-                    return 1000 * (time.monotonic() - since_s - sent_s)
+                match told:
+                    case ItemStarted() if begins is None and (told.part, told.text) == (part, text):
+                        begins = told.start_frame + (told.words[0][0] if told.words else 0)
+                    case OutputState() if begins and told.heard_frame >= begins:
+                        since_s = (told.heard_frame - begins) / RATE
+                        return 1000 * (time.monotonic() - since_s - sent_s)
             time.sleep(0.002)
         raise TimeoutError(f"{event} was not heard")
 
