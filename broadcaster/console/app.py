@@ -217,6 +217,7 @@ class Console(App[None], inherit_bindings=False):
         for one, sheet in self._sheets.items():
             sheet.set_class(one is top, "-top")
         self.screen.set_class(top is Works.SEGMENTS, "-choosing")
+        self.screen.set_class(top is Works.SESSION, "-reading")  # it has the milestones itself
         self.screen.set_class(helping, "-helping")
         self.screen.set_class(signed, "-signed")
         self.call_after_refresh(self.refresh_panels)

@@ -48,7 +48,7 @@ class Announcing(Panel):
             sign = "▸" if chosen else " "
             rows.append(filled(((f"{sign} {one.at} {one.text}", ink),), width, ink))
         rows = rows[: height - 1]
-        return [*rows, *[()] * (height - 1 - len(rows)), _keys(palette)]
+        return [*rows, *[()] * (height - 1 - len(rows)), _keys(palette, width)]
 
 
 def _title(view: View, width: int, palette: Palette) -> Row:
@@ -71,11 +71,11 @@ def _when(view: View) -> str:
     return f", in {session_clock(view.air.left_s)}"
 
 
-def _keys(palette: Palette) -> Row:
+def _keys(palette: Palette, width: int) -> Row:
     keys = (
         ("Enter", "after this item"),
         ("Ctrl+N", "now"),
         ("↑ ↓", "said before"),
         ("Esc", "back"),
     )
-    return key_row(keys, palette)
+    return key_row(keys, palette, width)

@@ -8,7 +8,7 @@ from broadcaster.console.keys import Hint
 from broadcaster.console.keys import key_row as any_key_row
 from broadcaster.console.palette import Ink, Palette
 from broadcaster.console.panels.panel import Panel, Place
-from broadcaster.console.rows import Row, filled, spread
+from broadcaster.console.rows import Row, filled, spread, width_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +77,11 @@ def plate(words: str, worked: bool, palette: Palette) -> Row:
     return ((f"   {words} ", palette.plate),)
 
 
-def key_row(keys: Sequence[Hint], palette: Palette) -> Row:
-    """What the keys do here."""
-    return any_key_row(keys, palette.panel_key, palette.panel_quiet)
+def key_row(keys: Sequence[Hint], palette: Palette, columns: int) -> Row:
+    """What the keys do here: the first, and of the others those that fit whole."""
+    row: Row = ()
+    for key in keys:
+        more = any_key_row((key,), palette.panel_key, palette.panel_quiet)
+        if not row or width_of(row + more) <= columns:
+            row += more
+    return row

@@ -48,7 +48,7 @@ class Facts(ChoicePanel):
         lines = [_line(fact, names, palette) for fact in view.facts]
         chosen = min(hand.facts.chosen, len(lines) - 1) if worked else None
         keys = () if chosen is None else _keys(view.facts[chosen])
-        row = key_row(keys, palette)
+        row = key_row(keys, palette, self.size.width)
         return self.framed(title, lines, chosen, row, palette, worked=worked)
 
 

@@ -37,7 +37,7 @@ class Help(Panel):
         shown = lines[first : first + room]
         more = f"lines {first + 1} to {first + len(shown)} of {len(lines)}"
         keys = (("↑ ↓", f"{more}"), ("Esc", "close the help"))
-        return [*shown, *[()] * (room - len(shown)), key_row(keys, palette)]
+        return [*shown, *[()] * (room - len(shown)), key_row(keys, palette, width)]
 
 
 def help_rows(width: int, palette: Palette) -> list[Row]:

@@ -35,7 +35,7 @@ class LogSheet(Panel):
             shown = [(("  No line is like that.", palette.log_quiet),)]
         keys = (("← →", "which lines"), ("↑ ↓", "read back"), ("Esc", "back"))
         rows = [filled(title, width, palette.panel), *shown, *[()] * (room - len(shown))]
-        return [*rows, filled(key_row(keys, palette), width, palette.panel)]
+        return [*rows, filled(key_row(keys, palette, width), width, palette.panel)]
 
 
 def _title(show: Show, wanted: str, palette: Palette) -> Row:

@@ -54,7 +54,7 @@ class PlainVoiceSheet(Panel):
         left = max(1, min(3, height - 1 - len(rows)))
         rows += entry_rows(hand.draft, width, left, palette, cursor=hand.chosen == 1)
         rows = rows[: height - 1]
-        return [*rows, *[()] * (height - 1 - len(rows)), _keys(scene, palette)]
+        return [*rows, *[()] * (height - 1 - len(rows)), _keys(scene, palette, width)]
 
 
 def _wrapped(text: str, columns: int) -> list[str]:
@@ -66,10 +66,8 @@ def _choice(words: str, chosen: bool, width: int, palette: Palette) -> Row:
     return filled(((f"{'▸' if chosen else ' '} {words}", ink),), width, ink)
 
 
-def _keys(scene: Scene, palette: Palette) -> Row:
-    if scene.view.plain:
-        return key_row(
-            (("Ctrl+P", "then Enter: stop it"), ("Ctrl+O", "go on after"), ("Esc", "back")), palette
-        )
+def _keys(scene: Scene, palette: Palette, width: int) -> Row:
     keys = (("Ctrl+P", "twice, or held: speak"), ("↑ ↓", "which text"), ("Esc", "back"))
-    return key_row(keys, palette)
+    if scene.view.plain:
+        keys = (("Ctrl+P", "then Enter: stop it"), ("Ctrl+O", "go on after"), ("Esc", "back"))
+    return key_row(keys, palette, width)

@@ -36,7 +36,7 @@ class Segments(ChoicePanel):
         chosen = hand.segments.chosen
         place = shown.index(chosen) if chosen in shown else None
         title = ((f" {_title(view, hand)}", palette.panel),)
-        keys = key_row(_keys(view, hand), palette)
+        keys = key_row(_keys(view, hand), palette, self.size.width)
         return self.framed(title, lines, place, keys, palette, worked=worked)
 
 

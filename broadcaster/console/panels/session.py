@@ -86,7 +86,7 @@ def _key_rows(keys: list[Hint], width: int, palette: Palette) -> list[Row]:
     """As many rows as the keys need."""
     rows: list[Row] = [()]
     for key in keys:
-        pair = key_row((key,), palette)
+        pair = key_row((key,), palette, width)
         if rows[-1] and width_of(rows[-1] + pair) > width:
             rows.append(())
         rows[-1] += pair

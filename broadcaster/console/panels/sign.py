@@ -14,7 +14,7 @@ from broadcaster.console.view import View
 from broadcaster.units import session_clock
 
 MARGIN = 2
-BESIDE_COLUMNS = 30
+BESIDE_COLUMNS = 22
 """The least that stands beside the letters."""
 
 

@@ -29,7 +29,7 @@ class Signal(Panel):
     def rows(self, scene: Scene) -> list[Row]:
         """A bar three rows high where there is room."""
         output, palette, (width, height) = scene.view.output, scene.palette, self.size
-        keys = key_row((("Esc", "back to the segments"),), palette)
+        keys = key_row((("Esc", "back to the segments"),), palette, width)
         if output is None:
             rows: list[Row] = [((" The output has given no word yet.", palette.panel_quiet),)]
         else:
