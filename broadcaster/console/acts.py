@@ -46,12 +46,14 @@ SAYING_S = 6.0
 
 
 @dataclass(frozen=True, slots=True)
-class Handles:
-    """How the operator gets at what an answer speaks of: keys on the screen, words in line mode."""
+class Wording:
+    """What differs in answers and questions: on the screen, in line mode, over a recording."""
 
     take_back: str = "Ctrl+Z"
     go_on: str = "Ctrl+O"
     plain_voice: str = "Ctrl+P"
+    leaving: str = "Take the station off air?"
+    """What is asked before that."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,11 +78,11 @@ class Acts:
         clock: Clock,
         *,
         leave: Callable[[], None],
-        handles: Handles = Handles(),
+        wording: Wording = Wording(),
     ) -> None:
         """`leave` takes the station off air."""
         self.send = send
-        self._handles = handles
+        self._wording = wording
         self.undo = Undo(clock)
         self.question: Question | None = None
         self.remark = ""
@@ -143,7 +145,7 @@ class Acts:
     def _end(self, event: InEvent) -> None:
         what = "reset" if isinstance(event, ResetSession) else "over"
         self._do(
-            event, f"The session is {what}; for a minute {self._handles.take_back} brings it back."
+            event, f"The session is {what}; for a minute {self._wording.take_back} brings it back."
         )
         self.undo.add(SESSION)
 
@@ -152,7 +154,7 @@ class Acts:
         if view.phase is Phase.OFF_AIR:
             self._leave()
         else:
-            self.ask("Take the station off air?", self._leave, grave=True)
+            self.ask(self._wording.leaving, self._leave, grave=True)
 
     def take_back(self, view: View) -> None:
         """Undo the last thing that can be undone."""
@@ -234,14 +236,14 @@ class Acts:
         self._plain_s = self._clock.seconds()
         self._do(
             PlainVoice(text),
-            f"The plain voice is on air until you stop it with {self._handles.plain_voice}.",
+            f"The plain voice is on air until you stop it with {self._wording.plain_voice}.",
         )
 
     def _stop_plain_voice(self) -> None:
         self._plain_s = None
         self._do(
             StopPlainVoice(),
-            f"The plain voice stops. {self._handles.go_on} lets a held session go on.",
+            f"The plain voice stops. {self._wording.go_on} lets a held session go on.",
         )
 
     def _do(self, event: InEvent, sentence: str) -> None:

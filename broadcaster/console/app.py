@@ -9,6 +9,7 @@ from textual.containers import Container
 from textual.screen import Screen
 
 from broadcaster.clock import Clock
+from broadcaster.console.acts import Wording
 from broadcaster.console.board import Board
 from broadcaster.console.hand import Hand
 from broadcaster.console.hands.sheets import Works
@@ -63,6 +64,7 @@ class Console(App[None], inherit_bindings=False):
         send: Callable[[InEvent], None],
         events: Callable[[], list[OutEvent]],
         clock: Clock,
+        wording: Wording = Wording(),  # noqa: B008  it is frozen
     ) -> None:
         super().__init__()
         self.board = board
@@ -71,7 +73,9 @@ class Console(App[None], inherit_bindings=False):
         self.failure: BroadcasterError | None = None
         """Why there is nothing left to operate."""
         self.palette = NIGHT
-        self.hand = Hand(send, clock, leave=self.exit, switch_light=self._switch_light)
+        self.hand = Hand(
+            send, clock, leave=self.exit, switch_light=self._switch_light, wording=wording
+        )
         view = board.view()
         self._sheets: dict[Works, Panel] = {
             Works.SEGMENTS: Segments("segments"),
@@ -245,6 +249,7 @@ def run_console(
     send: Callable[[InEvent], None],
     events: Callable[[], list[OutEvent]],
     clock: Clock,
+    wording: Wording = Wording(),  # noqa: B008  it is frozen
 ) -> None:
     """Show the console until the operator leaves it, or the station has closed.
 
@@ -255,7 +260,7 @@ def run_console(
     """
     board = Board(programme, clock)
     for _ in range(OPENINGS):
-        console = Console(board, send, events, clock)
+        console = Console(board, send, events, clock, wording)
         console.run()
         if console.failure:
             raise console.failure

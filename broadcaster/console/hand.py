@@ -9,7 +9,7 @@ own key confirms it, when there is no time to look for another.
 from collections.abc import Callable, Mapping
 
 from broadcaster.clock import Clock
-from broadcaster.console.acts import Acts, Question
+from broadcaster.console.acts import Acts, Question, Wording
 from broadcaster.console.hands.facts import FactsHand
 from broadcaster.console.hands.plates import ReadingHand
 from broadcaster.console.hands.reading import LogHand
@@ -38,8 +38,9 @@ class Hand:
         *,
         leave: Callable[[], None],
         switch_light: Callable[[], None],
+        wording: Wording = Wording(),  # noqa: B008  it is frozen
     ) -> None:
-        self.acts = Acts(send, clock, leave=leave)
+        self.acts = Acts(send, clock, leave=leave, wording=wording)
         self._clock = clock
         self._switch_light = switch_light
         self.works = Works.SEGMENTS

@@ -5,14 +5,14 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from broadcaster.console import answers
-from broadcaster.console.acts import Acts, Handles, Question
+from broadcaster.console.acts import Acts, Question, Wording
 from broadcaster.console.board import Board
 from broadcaster.console.hands.segments import find_segments
 from broadcaster.console.view import FactView, SegmentView, View
 from broadcaster.script.names import clipped, known_names
 from broadcaster.story.events import FactState, JumpTiming
 
-TYPED = Handles(take_back="`back`", go_on="`go on`", plain_voice="`stop plain voice`")
+TYPED = Wording(take_back="`back`", go_on="`go on`", plain_voice="`stop plain voice`")
 TIMINGS = {
     " now": JumpTiming.NOW,
     " after round": JumpTiming.AFTER_ROUND,

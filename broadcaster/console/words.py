@@ -88,7 +88,9 @@ def frame_of(event: OutEvent) -> int:
 
 
 def frequency_words(hertz: float) -> str:
-    """`91.3 MHz`, `6215 kHz`: megahertz for the FM band and above."""
+    """`91.3 MHz`, `6215 kHz`: megahertz from the FM band on; nothing where it is not known."""
+    if not hertz:
+        return ""
     return f"{hertz / 1e6:g} MHz" if hertz >= 30e6 else f"{hertz / 1e3:g} kHz"
 
 

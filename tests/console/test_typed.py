@@ -40,7 +40,7 @@ class Sitting:
             self.board.apply(event)
         self.sent: list[InEvent] = []
         self.closed = 0
-        acts = Acts(self.sent.append, time, leave=self._close, handles=TYPED)
+        acts = Acts(self.sent.append, time, leave=self._close, wording=TYPED)
         self.typist = Typist(acts, self.board)
 
     def _close(self) -> None:
