@@ -367,8 +367,11 @@ OutEvent: TypeAlias = (
 )
 
 
+def name_of(kind: type[OutEvent]) -> str:
+    """An event's class in words: `item aired`."""
+    return "".join(" " + c.lower() if c.isupper() else c for c in kind.__name__).strip()
+
+
 def as_record(event: OutEvent) -> dict[str, Any]:
     """The event as plain values for a log: its class's name in words, then its fields."""
-    name = type(event).__name__
-    words = "".join(" " + c.lower() if c.isupper() else c for c in name).strip()
-    return {"event": words, **asdict(event)}
+    return {"event": name_of(type(event)), **asdict(event)}
