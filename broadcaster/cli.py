@@ -152,6 +152,17 @@ def _air(options: argparse.Namespace) -> int:
     return 0
 
 
+def _console(options: argparse.Namespace) -> int:
+    from broadcaster.console.watch import watch_recording
+
+    if options.speed <= 0:
+        raise UsageError("--speed: a number above nought, as in `--speed 4`.")
+    gc.enable()  # this one stays
+    watch_recording(Path(options.log), options.script, options.speed)
+    print("The recording is closed.")
+    return 0
+
+
 def _voices(options: argparse.Namespace) -> int:
     from broadcaster.script.shelves import shipped_voices
 
@@ -214,6 +225,7 @@ RUNS: Mapping[str, Run] = {
     "rehearse": _rehearse,
     "picture": _picture,
     "air": _air,
+    "console": _console,
     "voices": _voices,
     "sounds": _sounds,
     "outputs": _outputs,

@@ -34,6 +34,7 @@ def parser(runs: Mapping[str, Run]) -> argparse.ArgumentParser:
     commands = whole.add_subparsers(title="commands", required=True, metavar="COMMAND")
     for add in (_add_new, _add_check, _add_render, _add_rehearse, _add_picture, _add_air):
         add(commands)
+    _add_console(commands)
     _add_lists(commands)
     about = "print the JSON Schema of a script, for editors"
     _command(commands, "schema", about, "schema > script.schema.json")
@@ -131,6 +132,20 @@ def _add_air(commands: _Commands) -> None:
         "--log", metavar="FILE", help="the as-run log; else one in your own state folder"
     )
     _add_common(air)
+
+
+def _add_console(commands: _Commands) -> None:
+    console = _command(
+        commands,
+        "console",
+        "show a recorded session on the console, for training",
+        "console heron.jsonl --script scripts/low-water.yaml --speed 4",
+    )
+    console.add_argument("log", metavar="LOG", help="an as-run log, as `air --log` writes it")
+    console.add_argument("--script", metavar="SCRIPT", help="its script, for all that it tells")
+    console.add_argument(
+        "--speed", type=float, default=1.0, metavar="N", help="so many times as fast; default 1"
+    )
 
 
 def _add_lists(commands: _Commands) -> None:

@@ -28,7 +28,8 @@ from broadcaster.console.view import (
     Weight,
 )
 from broadcaster.console.waiting import WaitingJump
-from broadcaster.console.words import frame_of, one_line
+from broadcaster.console.words import one_line
+from broadcaster.record.reading import frame_of
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import (
     Coming,

@@ -1,30 +1,23 @@
-"""A recorded session on the same screen, for training: the log stands in for the station.
-
-The log keeps what happened and not what a screen needs of the moment: when an item began, what came
-next, where the loudspeaker was. That is told here, from what the log has.
-"""
+"""A recorded session on the same screen, for training: the log stands in for the station."""
 
 from collections.abc import Iterator, Sequence
 
 from broadcaster.clock import Clock
-from broadcaster.console.words import frame_of
+from broadcaster.record.reading import as_told, frame_of
 from broadcaster.story.events import (
-    Coming,
     InEvent,
-    ItemAired,
-    ItemStarted,
     OutEvent,
     OutputState,
     Refused,
     SessionStarted,
+    StationOpened,
 )
 from broadcaster.units import frames_from_seconds
 
-AHEAD = 3
-"""How many items that come are told."""
 BEFORE_S = 5.0
 """How long before the first session the recording begins; all earlier is told at once."""
 CANNOT = "This is a recording: nothing in it can be changed."
+OUTPUT = "a recording"
 
 
 class Replay:
@@ -33,18 +26,14 @@ class Replay:
     def __init__(self, log: Sequence[OutEvent], clock: Clock, speed: float = 1.0) -> None:
         self._clock = clock
         self._speed = speed
-        self._untold = sorted(_with_moments(log), key=lambda told: told[0])
+        self._untold = list(_in_a_row(log))
         self._place = 0
         self._began_s = clock.seconds()
-        starts = [event.frame for event in log if isinstance(event, SessionStarted)]
-        self._first = max(0, min(starts, default=0) - frames_from_seconds(BEFORE_S))
+        self._opened = 0
+        """The moment at which the station opened that is heard now."""
+        starts = (at for at, event in self._untold if isinstance(event, SessionStarted))
+        self._first = max(0, next(starts, 0) - frames_from_seconds(BEFORE_S))
         self._refused = False
-
-    @property
-    def frame(self) -> int:
-        """The frame that is heard now."""
-        since_s = self._clock.seconds() - self._began_s
-        return self._first + frames_from_seconds(since_s * self._speed)
 
     def send(self, event: InEvent) -> None:
         """Whatever the operator does is refused."""
@@ -53,38 +42,33 @@ class Replay:
 
     def events(self) -> list[OutEvent]:
         """What came since last asked, and the output as it would have been."""
-        frame, first = self.frame, self._place
-        while self._place < len(self._untold) and self._untold[self._place][0] <= frame:
+        since_s = self._clock.seconds() - self._began_s
+        now = self._first + frames_from_seconds(since_s * self._speed)
+        told: list[OutEvent] = []
+        while self._place < len(self._untold) and self._untold[self._place][0] <= now:
+            at, event = self._untold[self._place]
+            if isinstance(event, StationOpened):
+                self._opened = at
+            told.append(event)
             self._place += 1
-        told = [event for _, event in self._untold[first : self._place]]
+        frame = now - self._opened
         if self._refused:
             told.append(Refused(frame, CANNOT))
             self._refused = False
-        silent = float("-inf")
-        return [*told, OutputState(frame, frame, "a recording", True, 0, 0, silent, silent)]
+        return [*told, _output(frame)]
 
 
-def _with_moments(log: Sequence[OutEvent]) -> Iterator[tuple[int, OutEvent]]:
-    """Each event with the frame at which it is told, and what a screen needs beside it."""
-    aired = [event for event in log if isinstance(event, ItemAired)]
-    for number, item in enumerate(aired):
-        yield item.start_frame, _started(item)
-        cues = tuple((one.segment, one.item, one.text) for one in aired[number + 1 :][:AHEAD])
-        yield item.start_frame, Coming(item.start_frame, cues)
-    for event in log:
-        yield frame_of(event), event
+def _in_a_row(log: Sequence[OutEvent]) -> Iterator[tuple[int, OutEvent]]:
+    """Each event and its moment in frames: where a station took the place of another, its frames
+    count on from those before."""
+    opened = moment = 0
+    for event in as_told(log):
+        if isinstance(event, StationOpened):
+            opened = moment
+        moment = max(moment, opened + frame_of(event))
+        yield moment, event
 
 
-def _started(item: ItemAired) -> ItemStarted:
-    return ItemStarted(
-        item.start_frame,
-        item.end_frame,
-        item.segment,
-        item.item,
-        item.text,
-        item.clue,
-        item.time,
-        item.times,
-        item.round,
-        item.part,
-    )
+def _output(frame: int) -> OutputState:
+    silent = float("-inf")
+    return OutputState(frame, frame, OUTPUT, True, 0, 0, silent, silent)

@@ -3,9 +3,10 @@
 What they need is loaded when they are called, which is when the station is on its way.
 """
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from broadcaster.clock import Clock
+from broadcaster.clock import Clock, SystemClock
 from broadcaster.desk.session import Watch
 
 if TYPE_CHECKING:
@@ -40,3 +41,23 @@ def watch_in_line_mode() -> Watch:
         line_mode.watch_in_line_mode(programme, airing, clock)
 
     return watch
+
+
+def watch_recording(log: Path, script: str | None, speed: float) -> None:
+    """Show a log as if it were on air. Without its script, as much as the log itself tells.
+
+    Raises UsageError if the log cannot be read, ScriptError for what is wrong in the script.
+    """
+    from broadcaster.console.acts import Wording
+    from broadcaster.console.app import run_console
+    from broadcaster.console.recorded import programme_of
+    from broadcaster.console.replay import Replay
+    from broadcaster.record.reading import read_log
+    from broadcaster.script.loading import load_programme
+
+    clock = SystemClock()
+    events = list(read_log(log))
+    programme = load_programme(script) if script else programme_of(events)
+    replay = Replay(events, clock, speed)
+    wording = Wording(leaving="Close the recording?")
+    run_console(programme, replay.send, replay.events, clock, wording)

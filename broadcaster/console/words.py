@@ -7,8 +7,6 @@ from broadcaster.script.programme import Pips, Say
 from broadcaster.story.events import (
     Held,
     HintGiven,
-    ItemAired,
-    ItemStarted,
     JumpTiming,
     MilestoneMet,
     MilestoneOverdue,
@@ -18,7 +16,6 @@ from broadcaster.story.events import (
     Resumed,
     SessionRestored,
     Stalled,
-    StationOpened,
     TimetableDropped,
 )
 
@@ -72,19 +69,6 @@ def session_words(event: OutEvent) -> tuple[int, str] | None:
         case PlainVoiceStopped():
             return event.frame, f"The plain voice has stopped, by {event.source}."
     return None
-
-
-def frame_of(event: OutEvent) -> int:
-    """The frame that an event belongs to: an item's, when it began or was over."""
-    match event:
-        case StationOpened():
-            return 0
-        case ItemStarted():
-            return event.start_frame
-        case ItemAired():
-            return event.end_frame
-        case _:
-            return event.frame
 
 
 def frequency_words(hertz: float) -> str:
