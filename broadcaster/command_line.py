@@ -118,6 +118,9 @@ def _add_air(commands: _Commands) -> None:
         metavar="OUT",
         help="auto (default), silent, file:PATH, or a name from `broadcaster outputs`",
     )
+    air.add_argument(
+        "--monitor", metavar="OUT", help="headphones, where an announcement is heard beforehand"
+    )
     air.add_argument("--start", action="store_true", help="begin a session at once")
     air.add_argument(
         "--for", dest="length", metavar="TIME", help="go off air after so long: 30s, 2h"

@@ -6,6 +6,7 @@ from dataclasses import replace
 from broadcaster.air.orders import Orders, ToStation
 from broadcaster.clock import Clock
 from broadcaster.desk.link import StationLink
+from broadcaster.desk.monitor import Monitor
 from broadcaster.desk.timetable import Arming
 from broadcaster.errors import StationError
 from broadcaster.record.asrun import AsRunLog
@@ -52,6 +53,8 @@ class Airing:
         self._began = time.monotonic()
         self._short_lives = 0
         self._log_missed = False
+        self.monitor: Monitor | None = None
+        """Where the operator hears an announcement beforehand, if there is such a place."""
         self.trouble = ""
         """What the station could not do at its end, in a sentence."""
 
