@@ -8,9 +8,11 @@ from broadcaster.story.events import (
     Hold,
     Jump,
     JumpTiming,
+    PlainVoice,
     Resume,
     SetFact,
     StartSession,
+    StopPlainVoice,
 )
 from broadcaster.units import RATE
 from tests.rehearsal.make import night_watch
@@ -23,6 +25,8 @@ EVENTS = """
 - {at: 5 s, say: "Mind {the} step."}
 - {at: 6 s, hold: yes}
 - {at: 7 s, resume: yes}
+- {at: 8 s, plain voice: Stand still.}
+- {at: 9 s, stop plain voice: yes}
 - {at: 1 min, end: yes}
 """
 
@@ -41,6 +45,8 @@ def test_every_kind_of_entry_becomes_its_event(tmp_path):
         (5 * RATE, Announce("Mind {the} step.")),
         (6 * RATE, Hold()),
         (7 * RATE, Resume()),
+        (8 * RATE, PlainVoice("Stand still.", SOURCE)),
+        (9 * RATE, StopPlainVoice(SOURCE)),
         (60 * RATE, EndSession()),
     )
 
