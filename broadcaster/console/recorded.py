@@ -17,6 +17,8 @@ from broadcaster.story.events import (
 from broadcaster.units import seconds_from_frames
 
 NAMELESS = "-"
+USUAL_S = 3600.0
+"""How long a session is, if the log ends before one did."""
 
 
 def programme_of(log: Sequence[OutEvent]) -> Programme:
@@ -33,7 +35,7 @@ def programme_of(log: Sequence[OutEvent]) -> Programme:
         station=Station.model_construct(callsign=callsign, frequency=0.0, voice=""),
         opening=next(iter(segments)),
         segments=segments,
-        session=seconds_from_frames(max(shown, default=0)),
+        session=seconds_from_frames(max(shown, default=0)) or USUAL_S,
         facts=_facts(event for event in log if isinstance(event, FactChanged)),
         milestones=_milestones(log),
     )

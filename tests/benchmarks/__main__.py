@@ -1,4 +1,4 @@
-"""All benchmarks, one after the other: `python -m tests.benchmarks`. A quarter of an hour.
+"""All benchmarks, one after the other: `python -m tests.benchmarks`. Twenty minutes.
 
 Figures of time and memory are of this machine, and of what else it does; the aims stand beside
 them. What needs a sound server is left out, with a word, where there is none.
@@ -6,7 +6,7 @@ them. What needs a sound server is left out, with a word, where there is none.
 
 import shutil
 
-from tests.benchmarks import announce, at_rest, jump, render, start, stream
+from tests.benchmarks import announce, at_rest, console, jump, render, start, stream
 
 
 def main() -> None:
@@ -15,6 +15,7 @@ def main() -> None:
     render.main()
     start.main()
     at_rest.main()
+    console.main()
     announce.main()
     if shutil.which("pulseaudio"):
         jump.main()

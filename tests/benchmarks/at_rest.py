@@ -37,9 +37,9 @@ def _measure(home: Home, *, console: bool) -> None:
         (station,) = stations_of(home)
         at_station = [station, *_children(station)]
         everyone = [desk, *at_station]
-        before = {process: _processor_s(process) for process in everyone}
+        before = {process: processor_s(process) for process in everyone}
         time.sleep(MEASURED_S)
-        used = {process: (_processor_s(process) - before[process]) for process in everyone}
+        used = {process: (processor_s(process) - before[process]) for process in everyone}
         station_share = sum(used[process] for process in at_station) / MEASURED_S
         whole_share = sum(used.values()) / MEASURED_S
         if not console:
@@ -54,12 +54,12 @@ def _measure(home: Home, *, console: bool) -> None:
 def _print_memory(processes: dict[str, int]) -> None:
     """PSS counts what several processes share once, RSS counts it for each."""
     for kind, aim in (("Pss", "under 250 MB"), ("Rss", "")):
-        whole = sum(_memory(process, kind) for process in processes.values())
+        whole = sum(memory(process, kind) for process in processes.values())
         figure(f"memory of all processes ({kind.upper()})", f"{whole / _MIB:.0f} MB", aim)
     shelf = SHELF_FRAMES * np.dtype(np.float32).itemsize
     figure("of that, ready items, which grow to at most", f"{shelf / _MIB:.0f} MB")
     for name, process in processes.items():
-        figure(f"of that, {name} (PSS)", f"{_memory(process, 'Pss') / _MIB:.0f} MB")
+        figure(f"of that, {name} (PSS)", f"{memory(process, 'Pss') / _MIB:.0f} MB")
 
 
 def _children(process: int) -> list[int]:
@@ -67,14 +67,14 @@ def _children(process: int) -> list[int]:
     return [int(child) for child in listed]
 
 
-def _processor_s(process: int) -> float:
+def processor_s(process: int) -> float:
     """User and system time, that of children that have ended included."""
     fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
     return sum(int(field) for field in fields[11:15]) * _TICK_S
 
 
-def _memory(process: int, kind: str) -> int:
-    """Bytes."""
+def memory(process: int, kind: str) -> int:
+    """Bytes; kind: `Pss` or `Rss`."""
     for line in Path(f"/proc/{process}/smaps_rollup").read_text().splitlines():
         if line.startswith(f"{kind}:"):
             return int(line.split()[1]) * 1024
