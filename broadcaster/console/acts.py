@@ -21,6 +21,7 @@ from broadcaster.console.undo import (
 )
 from broadcaster.console.view import Phase, SegmentView, View
 from broadcaster.console.words import WHEN
+from broadcaster.desk.monitor import Monitor
 from broadcaster.story.cue import fact_said
 from broadcaster.story.events import (
     Announce,
@@ -78,10 +79,12 @@ class Acts:
         clock: Clock,
         *,
         leave: Callable[[], None],
+        monitor: Monitor | None = None,
         wording: Wording = Wording(),
     ) -> None:
-        """`leave` takes the station off air."""
+        """`leave` takes the station off air; `monitor`: the operator's headphones, if any."""
         self.send = send
+        self.monitor = monitor
         self._wording = wording
         self.undo = Undo(clock)
         self.question: Question | None = None
@@ -100,6 +103,9 @@ class Acts:
             self.question = None
         if now - self._said_s > SAYING_S:
             self.remark = ""
+        trouble = self.monitor.trouble() if self.monitor else ""
+        if trouble:
+            self.say(trouble)
 
     def say(self, sentence: str) -> None:
         """Answer."""
@@ -211,6 +217,14 @@ class Acts:
             Announce(text, now), f"Announcement {when}{cut if view.clue_at_stake else ''}: {text}"
         )
         self.undo.add(ANNOUNCEMENT)
+
+    def listen(self, text: str) -> None:
+        """Hear an announcement before it is sent, where nobody else does."""
+        if self.monitor is None:
+            self.say("There are no headphones: give `--monitor OUT` when you go on air.")
+        else:
+            self.monitor.play(text)
+            self.say(f"You hear it on {self.monitor.output}, and nobody else does.")
 
     def call_plain_voice(self, text: str, view: View, *, again: str = "") -> None:
         """Put the plain voice on air (no text: the programme's own), or silence it."""

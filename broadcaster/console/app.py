@@ -33,6 +33,7 @@ from broadcaster.console.panels.session import SessionSheet
 from broadcaster.console.panels.sign import Sign, sign_of
 from broadcaster.console.panels.signal import Signal
 from broadcaster.console.view import View, Weight
+from broadcaster.desk.monitor import Monitor
 from broadcaster.errors import BroadcasterError, StationError
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import InEvent, OutEvent
@@ -65,6 +66,7 @@ class Console(App[None], inherit_bindings=False):
         events: Callable[[], list[OutEvent]],
         clock: Clock,
         wording: Wording = Wording(),  # noqa: B008  it is frozen
+        monitor: Monitor | None = None,
     ) -> None:
         super().__init__()
         self.board = board
@@ -74,7 +76,12 @@ class Console(App[None], inherit_bindings=False):
         """Why there is nothing left to operate."""
         self.palette = NIGHT
         self.hand = Hand(
-            send, clock, leave=self.exit, switch_light=self._switch_light, wording=wording
+            send,
+            clock,
+            leave=self.exit,
+            switch_light=self._switch_light,
+            wording=wording,
+            monitor=monitor,
         )
         view = board.view()
         self._sheets: dict[Works, Panel] = {
@@ -250,6 +257,7 @@ def run_console(
     events: Callable[[], list[OutEvent]],
     clock: Clock,
     wording: Wording = Wording(),  # noqa: B008  it is frozen
+    monitor: Monitor | None = None,
 ) -> None:
     """Show the console until the operator leaves it, or the station has closed.
 
@@ -260,7 +268,7 @@ def run_console(
     """
     board = Board(programme, clock)
     for _ in range(OPENINGS):
-        console = Console(board, send, events, clock, wording)
+        console = Console(board, send, events, clock, wording, monitor)
         console.run()
         if console.failure:
             raise console.failure

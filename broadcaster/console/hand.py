@@ -17,6 +17,7 @@ from broadcaster.console.hands.segments import SegmentsHand
 from broadcaster.console.hands.sheets import SheetHand, Works
 from broadcaster.console.hands.speaking import PLAIN_KEY, AnnounceHand, PlainVoiceHand
 from broadcaster.console.view import View
+from broadcaster.desk.monitor import Monitor
 from broadcaster.story.events import InEvent
 
 AGAIN_S = 0.3
@@ -39,8 +40,9 @@ class Hand:
         leave: Callable[[], None],
         switch_light: Callable[[], None],
         wording: Wording = Wording(),  # noqa: B008  it is frozen
+        monitor: Monitor | None = None,
     ) -> None:
-        self.acts = Acts(send, clock, leave=leave, wording=wording)
+        self.acts = Acts(send, clock, leave=leave, monitor=monitor, wording=wording)
         self._clock = clock
         self._switch_light = switch_light
         self.works = Works.SEGMENTS

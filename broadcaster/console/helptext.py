@@ -38,6 +38,7 @@ PAGE: tuple[tuple[str, str], ...] = (
     ("4. TO SAY SOMETHING YOURSELF", ""),
     ("Ctrl+A", "opens a line. Write; the station says it in its own voice and sound."),
     ("Enter", "says it after the item on air; Ctrl+N says it now, and what it cuts is sent again."),
+    ("Ctrl+L", "lets you hear it first in your headphones, if the station has a monitor."),
     ("↑ ↓", "bring back what was said before. Ctrl+Z takes back what waits."),
     ("5. TO STOP THE GAME FOR REAL", ""),
     (

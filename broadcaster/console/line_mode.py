@@ -26,7 +26,13 @@ def watch_in_line_mode(programme: Programme, airing: Airing, clock: Clock) -> No
     When nothing more can be typed (the end of a pipe), what happens is still printed.
     """
     board = Board(programme, clock)
-    acts = Acts(airing.send, clock, leave=lambda: airing.send(CloseStation()), wording=TYPED)
+    acts = Acts(
+        airing.send,
+        clock,
+        leave=lambda: airing.send(CloseStation()),
+        monitor=airing.monitor,
+        wording=TYPED,
+    )
     typist, typed = Typist(acts, board), _read(sys.stdin)
     print(GREETING, flush=True)
 

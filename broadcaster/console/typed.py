@@ -183,6 +183,12 @@ def _interrupt(typist: Typist, rest: str, view: View) -> list[str]:
     return []
 
 
+def _listen(typist: Typist, rest: str, view: View) -> list[str]:
+    del view
+    typist.acts.listen(rest)
+    return []
+
+
 def _plain_voice(typist: Typist, rest: str, view: View) -> list[str]:
     typist.acts.call_plain_voice(rest, view)
     return ["It never replaces the venue's own alarm and evacuation arrangements."]
@@ -198,6 +204,7 @@ COMMANDS: Mapping[str, Command] = {
     "hint": Command("", "give the next hint after this item", _plainly(Acts.hint)),
     "say": Command("WORDS", "announce them after this item", _say),
     "interrupt": Command("WORDS", "announce them now; what is cut is sent again", _interrupt),
+    "listen": Command("WORDS", "hear them in your headphones first, if there are any", _listen),
     "plain voice": Command("[WORDS]", "stop the game for real, until you stop it", _plain_voice),
     "stop plain voice": Command("", "silence the plain voice", _plainly(Acts.stop_plain_voice)),
     "set": Command("FACT VALUE", "set a fact by hand", _set),

@@ -18,7 +18,7 @@ def watch_on_screen(programme: "Programme", airing: "Airing", clock: Clock) -> N
     """Show the console until the operator leaves it or the station has closed."""
     from broadcaster.console.app import run_console
 
-    run_console(programme, airing.send, airing.events, clock)
+    run_console(programme, airing.send, airing.events, clock, monitor=airing.monitor)
 
 
 def watch_in_lines(*, as_json: bool) -> Watch:

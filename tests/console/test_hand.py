@@ -427,3 +427,43 @@ def test_no_jump_while_the_keys_work_on_the_facts(key):
     trial = desk()
     assert trial.press(*TO_FACTS, key) == []
     assert trial.hand.remark == "The keys work on the facts. Esc goes back to the segments."
+
+
+# --- hearing it first ---------------------------------------------------------------------------
+
+
+class Headphones:
+    """A monitor that keeps what it was to play, and then tells what was wrong with it."""
+
+    output = "Headphones"
+
+    def __init__(self) -> None:
+        self.played: list[str] = []
+        self.wrong = ""
+
+    def play(self, text: str) -> None:
+        self.played.append(text)
+
+    def trouble(self) -> str:
+        told, self.wrong = self.wrong, ""
+        return told
+
+
+def test_an_announcement_is_heard_first():
+    """In the headphones, and sent to nobody; what goes wrong there is said."""
+    trial = desk()
+    trial.hand.acts.monitor = headphones = Headphones()
+    trial.press("ctrl+a", "M", "i", "n", "d")
+    assert trial.press("ctrl+l") == []
+    assert headphones.played == ["Mind"]
+    assert trial.hand.remark == "You hear it on Headphones, and nobody else does."
+    headphones.wrong = "The headphones are gone."
+    trial.hand.settle()
+    assert trial.hand.remark == "The headphones are gone."
+
+
+def test_without_headphones():
+    """It says how to have some."""
+    trial = desk()
+    trial.press("ctrl+a", "M", "ctrl+l")
+    assert trial.hand.remark == "There are no headphones: give `--monitor OUT` when you go on air."

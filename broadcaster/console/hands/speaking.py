@@ -26,19 +26,21 @@ class AnnounceHand:
             self.draft.put(view.spoken[self.chosen - 1].text)
 
     def press(self, key: str, letter: str | None, view: View) -> None:
-        """Write, take an earlier one, or send."""
-        if key in ("enter", "ctrl+n"):
-            self._send(view, now=key == "ctrl+n")
+        """Write, take an earlier one, listen, or send."""
+        text = self.draft.text.strip()
+        if key in ("enter", "ctrl+n", "ctrl+l"):
+            if not any(letter.isalnum() for letter in text):
+                self._acts.say("An announcement needs words: write them first.")
+            elif key == "ctrl+l":
+                self._acts.listen(text)
+            else:
+                self._send(text, view, now=key == "ctrl+n")
         elif key in ("up", "down"):
             self.choose(moved(key, self.chosen, len(view.spoken) + 1) or 0, view)
         elif self.draft.press(key, letter):
             self.chosen = 0
 
-    def _send(self, view: View, *, now: bool) -> None:
-        text = self.draft.text.strip()
-        if not any(letter.isalnum() for letter in text):
-            self._acts.say("An announcement needs words: write them first.")
-            return
+    def _send(self, text: str, view: View, *, now: bool) -> None:
         self._acts.announce(text, view, now=now)
         self.draft.put("")
         self.chosen = 0

@@ -48,7 +48,7 @@ class Announcing(Panel):
             sign = "▸" if chosen else " "
             rows.append(filled(((f"{sign} {one.at} {one.text}", ink),), width, ink))
         rows = rows[: height - 1]
-        return [*rows, *[()] * (height - 1 - len(rows)), _keys(palette, width)]
+        return [*rows, *[()] * (height - 1 - len(rows)), _keys(scene, palette, width)]
 
 
 def _title(view: View, width: int, palette: Palette) -> Row:
@@ -71,11 +71,8 @@ def _when(view: View) -> str:
     return f", in {session_clock(view.air.left_s)}"
 
 
-def _keys(palette: Palette, width: int) -> Row:
-    keys = (
-        ("Enter", "after this item"),
-        ("Ctrl+N", "now"),
-        ("↑ ↓", "said before"),
-        ("Esc", "back"),
-    )
-    return key_row(keys, palette, width)
+def _keys(scene: Scene, palette: Palette, width: int) -> Row:
+    keys = [("Enter", "after this item"), ("Ctrl+N", "now")]
+    if scene.hand.acts.monitor:
+        keys.append(("Ctrl+L", "hear it first"))
+    return key_row([*keys, ("↑ ↓", "said before"), ("Esc", "back")], palette, width)
