@@ -128,7 +128,7 @@ def _picture(options: argparse.Namespace) -> int:
 
 
 def _air(options: argparse.Namespace) -> int:
-    from broadcaster.console.watch import watch_in_lines, watch_on_screen
+    from broadcaster.console.watch import watch_in_line_mode, watch_in_lines, watch_on_screen
     from broadcaster.desk.session import Wishes, put_on_air
 
     wishes = Wishes(
@@ -140,10 +140,13 @@ def _air(options: argparse.Namespace) -> int:
         cache=options.cache,
         log=options.log,
         events=options.events,
+        monitor=options.monitor,
     )
     gc.enable()  # this one stays
     on_terminal = sys.stdout.isatty() and sys.stderr.isatty()
-    if options.no_console or options.json or not on_terminal:
+    if options.plain:
+        put_on_air(wishes, watch_in_line_mode())
+    elif options.no_console or options.json or not on_terminal:
         if not options.start:
             print(
                 "Without --start a session begins only from the console; "
@@ -154,6 +157,17 @@ def _air(options: argparse.Namespace) -> int:
     else:
         log = put_on_air(wishes, watch_on_screen)
         print(f"Off air. What went out stands in {log}.")
+    return 0
+
+
+def _console(options: argparse.Namespace) -> int:
+    from broadcaster.console.watch import watch_recording
+
+    if options.speed <= 0:
+        raise UsageError("--speed: a number above nought, as in `--speed 4`.")
+    gc.enable()  # this one stays
+    watch_recording(Path(options.log), options.script, options.speed)
+    print("The recording is closed.")
     return 0
 
 
@@ -253,6 +267,7 @@ RUNS: Mapping[str, Run] = {
     "rehearse": _rehearse,
     "picture": _picture,
     "air": _air,
+    "console": _console,
     "voices": _voices,
     "bank": _bank,
     "sounds": _sounds,

@@ -34,6 +34,7 @@ def parser(runs: Mapping[str, Run]) -> argparse.ArgumentParser:
     commands = whole.add_subparsers(title="commands", required=True, metavar="COMMAND")
     for add in (_add_new, _add_check, _add_render, _add_rehearse, _add_picture, _add_air):
         add(commands)
+    _add_console(commands)
     _add_lists(commands)
     _add_bank(commands)
     about = "print the JSON Schema of a script, for editors"
@@ -121,17 +122,37 @@ def _add_air(commands: _Commands) -> None:
         metavar="OUT",
         help="auto (default), silent, file:PATH, or a name from `broadcaster outputs`",
     )
+    air.add_argument(
+        "--monitor", metavar="OUT", help="headphones, where an announcement is heard beforehand"
+    )
     air.add_argument("--start", action="store_true", help="begin a session at once")
     air.add_argument(
         "--for", dest="length", metavar="TIME", help="go off air after so long: 30s, 2h"
     )
     air.add_argument("--events", metavar="FILE", help="what happens in the session, and when")
+    air.add_argument(
+        "--plain", action="store_true", help="the console as lines: for a screen reader, or a pipe"
+    )
     air.add_argument("--no-console", action="store_true", help="print what happens, line by line")
     air.add_argument("--json", action="store_true", help="print it as JSON; implies --no-console")
     air.add_argument(
         "--log", metavar="FILE", help="the as-run log; else one in your own state folder"
     )
     _add_common(air)
+
+
+def _add_console(commands: _Commands) -> None:
+    console = _command(
+        commands,
+        "console",
+        "show a recorded session on the console, for training",
+        "console heron.jsonl --script scripts/low-water.yaml --speed 4",
+    )
+    console.add_argument("log", metavar="LOG", help="an as-run log, as `air --log` writes it")
+    console.add_argument("--script", metavar="SCRIPT", help="its script, for all that it tells")
+    console.add_argument(
+        "--speed", type=float, default=1.0, metavar="N", help="so many times as fast; default 1"
+    )
 
 
 def _add_lists(commands: _Commands) -> None:

@@ -4,17 +4,20 @@ Nothing here knows of real time: the station pulls it at the pace of its output,
 fast as it can. Any cutting into blocks gives the same samples.
 """
 
+from collections.abc import Callable
 from datetime import datetime
 
 import numpy as np
 
 from broadcaster.air.items import ItemSource
-from broadcaster.air.on_air import Stretch
+from broadcaster.air.on_air import Stretch, no_words
+from broadcaster.air.plain_path import PlainPath
 from broadcaster.air.playout import FADE_FRAMES, Playout
 from broadcaster.period.conditions import AS_WRITTEN, STRONGEST
 from broadcaster.period.reception import Reception
 from broadcaster.script.programme import Programme
-from broadcaster.story.events import InEvent, OutEvent
+from broadcaster.story.cue import Cue
+from broadcaster.story.events import InEvent, OutEvent, Part, WordTimes
 from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import Samples, frames_from_seconds, silence
 
@@ -33,14 +36,18 @@ class Broadcast:
         seed: int = 0,
         length: int | None = None,
         opened: datetime | None = None,
+        words_of: Callable[[Cue], WordTimes] = no_words,
     ) -> None:
         """`length`: frames after which the broadcast is over; None: until finish(). `opened`: the
-        time of day at frame 0.
+        time of day at frame 0. `words_of`: when the words of an item that was fetched begin.
         """
         if programme.period is None:
             raise ValueError("the programme has no period sound; read it through the script room")
-        self._playout = Playout(programme, items, seed=seed, length=length, opened=opened)
+        self._playout = Playout(
+            programme, items, seed=seed, length=length, opened=opened, words_of=words_of
+        )
         self._reception = Reception(programme.period, seed)
+        self._plain = PlainPath(self._reception.latency)
         self._transmitter = transmitter_of(programme)
         self._latency = self._reception.latency + self._transmitter.latency
         self._frame = 0
@@ -85,10 +92,19 @@ class Broadcast:
     def _process(self, frames: int) -> Samples:
         first = self._playout.frame
         dry = silence(frames)
+        plainly: Samples | None = None
+        plain: list[slice] = []
         for stretch in self._playout.run(first + frames):
-            self._receive_as_wanted(stretch)
-            _mix(dry[stretch.start - first : stretch.stop - first], stretch)
-        return self._transmitter.process(self._reception.process(dry, first), first)
+            place = slice(stretch.start - first, stretch.stop - first)
+            if stretch.on_air.cue.part is Part.PLAIN_VOICE:
+                plainly = silence(frames) if plainly is None else plainly
+                plain.append(place)
+                _mix(plainly[place], stretch)
+            else:
+                self._receive_as_wanted(stretch)
+                _mix(dry[place], stretch)
+        received = self._plain.process(self._reception.process(dry, first), plainly, plain)
+        return self._transmitter.process(received, first)
 
     def _receive_as_wanted(self, stretch: Stretch) -> None:
         """Turn reception's dials, and begin a transition, with the stretch's first frame."""

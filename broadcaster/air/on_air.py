@@ -5,7 +5,7 @@ from typing import TypedDict
 
 from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import Carrier, Cue
-from broadcaster.story.events import ItemAired, ItemStarted, Part
+from broadcaster.story.events import ItemAired, ItemStarted, Part, WordTimes
 from broadcaster.story.state import Phase
 from broadcaster.units import Samples
 
@@ -63,6 +63,12 @@ def passing(transition: Transition, segment: str) -> Cue:
     return Cue(segment, Carrier(carrier=0.0), transition, part=Part.TRANSITION)
 
 
+def no_words(cue: Cue) -> WordTimes:
+    """When the words of an item begin, where nobody knows."""
+    del cue
+    return ()
+
+
 class _Description(TypedDict):
     segment: str
     item: str
@@ -75,9 +81,9 @@ class _Description(TypedDict):
     readability: float | None
 
 
-def started(on_air: OnAir, end: int) -> ItemStarted:
+def started(on_air: OnAir, end: int, words: WordTimes) -> ItemStarted:
     """What is told when an item goes on air that is to end there."""
-    return ItemStarted(on_air.start, end, **_described(on_air))
+    return ItemStarted(on_air.start, end, **_described(on_air), words=words)
 
 
 def aired(on_air: OnAir, end: int, *, complete: bool) -> ItemAired:

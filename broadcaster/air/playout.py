@@ -6,25 +6,29 @@ only count. Any cutting into runs gives the same.
 
 import heapq
 from collections import deque
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime
-from itertools import islice
 
+from broadcaster.air.foresight import Foresight, announcements_among
 from broadcaster.air.items import Failure, ItemSource, Made
-from broadcaster.air.on_air import OnAir, Stretch, aired, idle, passing, stand_in, started
+from broadcaster.air.lengths import Lengths
+from broadcaster.air.on_air import (
+    OnAir,
+    Stretch,
+    aired,
+    idle,
+    no_words,
+    passing,
+    stand_in,
+    started,
+)
 from broadcaster.air.roughness import Roughness
 from broadcaster.period.lengths import frames_of, whole_frames_of
 from broadcaster.script.programme import Programme
 from broadcaster.script.transitions import Transition
-from broadcaster.story.cue import Carrier, Cue, announced
-from broadcaster.story.events import (
-    Announce,
-    Coming,
-    InEvent,
-    OutEvent,
-    Part,
-    Trouble,
-)
+from broadcaster.story.cue import Carrier, Cue, prepared_plainly
+from broadcaster.story.events import OF_THE_OPERATOR, InEvent, OutEvent, Part, Trouble, WordTimes
 from broadcaster.story.machine import Story
 from broadcaster.story.state import Phase, Turn
 from broadcaster.units import frames_from_seconds, seconds_from_frames
@@ -37,10 +41,8 @@ LATE_LIMIT_FRAMES = frames_from_seconds(10.0)
 """An item later than this is given up."""
 FAILED_FRAMES = frames_from_seconds(2.0)
 """How long the carrier stands in for an item that cannot be made."""
-FORESEEN = 4
-"""How many cues are prepared ahead."""
-GUESSED_FRAMES = frames_from_seconds(4.0)
-"""The length of an item that is not made yet, for looking ahead."""
+PLAIN_PATIENCE_FRAMES = frames_from_seconds(0.3)
+"""How long the plain voice waits for a new text before it says the prepared one."""
 FAR = 1 << 62
 """A frame that no broadcast reaches."""
 
@@ -57,9 +59,11 @@ class Playout:
         length: int | None = None,
         opened: datetime | None = None,
         looks_ahead: bool = True,
+        words_of: Callable[[Cue], WordTimes] = no_words,
     ) -> None:
         """`length`: frames after which it is over; None: until finish(). `opened`: the time of day
-        at frame 0. Who does not look ahead asks for no item before its turn, and tells no Coming.
+        at frame 0. Who does not look ahead asks for no item before its turn, and tells nothing of
+        what comes. `words_of`: when the words of an item that was fetched begin.
         """
         self.frame = 0
         """Frames decided so far."""
@@ -67,14 +71,17 @@ class Playout:
         self._story = Story(programme, seed, opened)
         self._state = self._story.stand_by()
         self._items = items
+        self._prepared = prepared_plainly(programme)
         self._looks_ahead = looks_ahead
         self._agenda: list[tuple[int, int, InEvent]] = []
         self._agenda_count = 0
         self._told: deque[OutEvent] = deque()
         self._on_air = OnAir(idle(Phase.STAND_BY, ""), 0, None)
         self._wake: int | None = 0
-        self._coming: tuple[Cue, ...] = ()
         self._roughness = Roughness()
+        self._words_of = words_of
+        self._lengths = Lengths(programme)
+        self._foresight = Foresight(self._story, items, self._lengths)
 
     def receive(self, event: InEvent, frame: int | None = None) -> None:
         """Take an event in: on its frame, or (None, or a frame gone by) as soon as may be.
@@ -174,11 +181,13 @@ class Playout:
     def _give_way(self, transition: Transition, cue: Cue | None, now: int) -> bool:
         """Let a transition pass before the next cue; False if there is none, or no room for it.
 
-        A clue waits until nothing of it is hidden. What the timetable puts in does not wait.
+        A clue waits until nothing of it is hidden. What the timetable puts in, and the plain
+        voice, do not wait.
         """
         clue = cue.item.clue if cue else None
         until = now + (whole_frames_of(transition) if clue else frames_of(transition))
-        hurries = cue and (cue.part is Part.TIMETABLE or until > self._mark(cue, now))
+        at_once = cue and cue.part in (Part.TIMETABLE, Part.PLAIN_VOICE)
+        hurries = cue and (at_once or until > self._mark(cue, now))
         if hurries or until == now:
             return False
         between = passing(transition, self._state.segment)
@@ -192,6 +201,9 @@ class Playout:
             self._air_carrier(cue, now, frames_from_seconds(cue.item.carrier))
             return
         made = self._items.fetch(cue)
+        if cue.part is Part.PLAIN_VOICE and (made is None or isinstance(made, Failure)):
+            self._say_the_prepared(cue, made, now, since)
+            return
         if made is None and now - since >= LATE_LIMIT_FRAMES:
             waited = seconds_from_frames(now - since)
             made = Failure(f"was not ready after {waited:.0f} s")
@@ -206,13 +218,27 @@ class Playout:
         else:
             self._air_item(cue, now, made)
 
+    def _say_the_prepared(self, cue: Cue, failure: Failure | None, now: int, since: int) -> None:
+        """The plain voice has no sound for its text: it says the prepared one, or rests."""
+        if failure:
+            self._tell_trouble(cue, now, failure.sentence)
+        elif now - since < PLAIN_PATIENCE_FRAMES and cue.text != self._prepared.text:
+            self._cover_for(cue, now, since)
+            return
+        made = self._items.fetch(self._prepared)
+        if made is None or isinstance(made, Failure):
+            self._cover_for(cue, now, since)
+        else:
+            prepared = replace(self._prepared, segment=cue.segment, time=cue.time, round=cue.round)
+            self._air(OnAir(prepared, now, now + len(made.samples), made.samples))
+
     def _mark(self, cue: Cue, now: int) -> int:
         """The frame past which what begins now must not run: an entry is to land on it.
 
-        An announcement goes out whatever the timetable wants.
+        What the operator says goes out whatever the timetable wants.
         """
         mark = self._story.next_mark(self._state, now)
-        return FAR if mark is None or cue.part is Part.ANNOUNCEMENT else mark
+        return FAR if mark is None or cue.part in OF_THE_OPERATOR else mark
 
     def _wait_for(self, cue: Cue, now: int, since: int) -> None:
         if now == since and cue.part is not Part.ANNOUNCEMENT:  # which nobody could make ahead
@@ -221,8 +247,11 @@ class Playout:
             self._state = self._story.again(self._state)
             self._air_carrier(stand_in(cue), now, COVER_FRAMES)
         else:
-            until = now + COVER_FRAMES
-            self._air(OnAir(stand_in(cue), now, until, awaited=cue, awaited_since=since))
+            self._cover_for(cue, now, since)
+
+    def _cover_for(self, cue: Cue, now: int, since: int) -> None:
+        until = now + COVER_FRAMES
+        self._air(OnAir(stand_in(cue), now, until, awaited=cue, awaited_since=since))
 
     def _tell_trouble(self, cue: Cue, now: int, what: str) -> None:
         clue = f" (the clue {cue.item.clue!r})" if cue.item.clue else ""
@@ -242,7 +271,10 @@ class Playout:
     def _air(self, on_air: OnAir) -> None:
         self._on_air = on_air
         if on_air.end is not None:
-            self._told.append(started(on_air, on_air.end))
+            words = self._words_of(on_air.cue) if on_air.samples is not None else ()
+            self._told.append(started(on_air, on_air.end, words))
+        if on_air.samples is not None:
+            self._lengths.learn(on_air.cue, len(on_air.samples))
 
     def _close(self, now: int) -> None:
         """Write the as-run entry of the item on air."""
@@ -259,24 +291,7 @@ class Playout:
         self._wake = now + wait if wait else None
         if not self._looks_ahead:
             return
-        border = max(now, self._on_air.end or now)
-        foreseen = self._story.foresee(self._state, border, FORESEEN, self._length_of)
-        if self._on_air.awaited:
-            foreseen = (self._on_air.awaited, *foreseen)
-        entries = self._story.entries(self._state, border)
-        self._items.expect((*foreseen, *self._announcements_ahead(), *entries))
-        if foreseen != self._coming:
-            self._coming = foreseen
-            cues = tuple((cue.segment, cue.item.kind, cue.text) for cue in foreseen)
-            self._told.append(Coming(now, cues))
-
-    def _announcements_ahead(self) -> Iterator[Cue]:
-        """The next of those that are known beforehand."""
-        texts = (event.text for _, _, event in sorted(self._agenda) if isinstance(event, Announce))
-        for text in islice(texts, FORESEEN):
-            yield Cue("", announced(text), text, part=Part.ANNOUNCEMENT)
-
-    def _length_of(self, cue: Cue) -> int:
-        if isinstance(cue.item, Carrier):
-            return frames_from_seconds(cue.item.carrier)
-        return GUESSED_FRAMES
+        agenda = (event for _, _, event in sorted(self._agenda))
+        self._told += self._foresight.look(
+            self._state, now, self._on_air, announcements_among(agenda)
+        )

@@ -7,6 +7,7 @@ down twice is given up.
 
 import multiprocessing
 import threading
+from collections import OrderedDict
 from collections.abc import Callable, Sequence
 from contextlib import suppress
 from multiprocessing.connection import Connection
@@ -23,23 +24,28 @@ from broadcaster.air.solving import Solving
 from broadcaster.errors import BroadcasterError
 from broadcaster.script.programme import Programme, SpokenItem
 from broadcaster.sound.make import make_item
-from broadcaster.story.cue import Carrier, Content, Cue
+from broadcaster.story.cue import Carrier, Content, Cue, prepared_plainly
+from broadcaster.story.events import OF_THE_OPERATOR, WordTimes
 from broadcaster.units import frames_from_seconds
 from broadcaster.voice.cache import SpeechCache
+from broadcaster.voice.engine import Announcer
 from broadcaster.voice.speaker import Speaker
+from broadcaster.voice.word_finder import WordFinder
 
 SHELF_FRAMES = frames_from_seconds(250.0)
 """How much is kept ready: 48 MB, beyond what is needed next."""
 TIME_LIMIT_S = 30.0
 """A worker that needs longer for one item is taken for hung. Chosen from experience: the slowest
 engine measured speaks at ten times real time, and the voice room has a limit of its own."""
+WORDS_OF_ITEMS = 1000
+"""Items whose words' times are remembered."""
 PATIENCE_S = 60.0
 """How long a station whose output can wait waits for one item."""
 _UNSOLVED = "before it was worked out how rough the sound may be; it is as rough as it was."
 
 
 def maker(
-    programme: Programme, speaker: Speaker, solving: Solving | None = None
+    programme: Programme, speaker: Announcer, solving: Solving | None = None
 ) -> Callable[[Content], Outcome]:
     """What turns a content into an item, or into the reason why it cannot be.
 
@@ -67,8 +73,9 @@ def maker(
 class Preparing:
     """An ItemSource that does not block, unless it is patient: the other end of two workers.
 
-    One makes items; the other makes them, too, and works out how rough the sound is to be, which
-    may take a second. An item whose turn comes before that goes out without.
+    One makes what the operator says, and never waits behind what may come; one all else. The third
+    makes items, too, and works out how rough the sound is to be, which may take a second; an item
+    whose turn comes before that goes out without.
     """
 
     def __init__(
@@ -85,10 +92,18 @@ class Preparing:
         self._tell = tell
         self._told: set[str] = set()
         self._shelf = Shelf(SHELF_FRAMES)
+        self._words: OrderedDict[Content, WordTimes] = OrderedDict()
         self._wanted: tuple[Content, ...] = ()
+        self._urgent: tuple[Content, ...] = ()
+        self._prepared = prepared_plainly(programme).content
+        """Made first, and never dropped: the plain voice must not depend on a worker's health."""
+        self._kept: dict[Content, Made] = {}
         self._news = threading.Condition()
         self._closing = False
-        self._hands = (_Hand(self, self._next_missing), _Hand(self, self._next_unsolved))
+        self._hands = tuple(
+            _Hand(self, next_missing)
+            for next_missing in (self._next_missing, self._next_urgent, self._next_unsolved)
+        )
 
     def __enter__(self) -> Self:
         """Begin to prepare what is expected."""
@@ -106,19 +121,20 @@ class Preparing:
 
     def expect(self, cues: Sequence[Cue]) -> None:
         """These are needed next, the most urgent first."""
+        wanted = [cue for cue in cues if not isinstance(cue.item, Carrier)]
         with self._news:
-            self._wanted = tuple(cue.content for cue in cues if not isinstance(cue.item, Carrier))
+            self._wanted = tuple(cue.content for cue in wanted)
+            self._urgent = tuple(cue.content for cue in wanted if cue.part in OF_THE_OPERATOR)
             self._news.notify_all()
 
     def fetch(self, cue: Cue) -> Outcome | None:
         """The item if it is ready; whoever is patient waits for it, and for its roughness."""
         content = cue.content
         with self._news:
-            if content not in self._shelf:
-                self._wanted = (content, *self._wanted)
-                self._news.notify_all()
+            if self._ready(content) is None:
+                self._want(cue)
                 if self.patient:
-                    self._news.wait_for(lambda: content in self._shelf, PATIENCE_S)
+                    self._news.wait_for(lambda: self._ready(content) is not None, PATIENCE_S)
             made = self._take(content)
             unsolved = content.readability is not None and not isinstance(made, Made)
             if unsolved:
@@ -127,11 +143,9 @@ class Preparing:
             self._tell_once(f"The clue {content.item.clue!r} goes out {_UNSOLVED}")
         return made
 
-    def _take(self, content: Content) -> Outcome | None:
-        made = self._shelf.get(content)
-        if isinstance(made, Failure):
-            self._shelf.drop(content)  # what failed once may go well the next time
-        return made
+    def words(self, cue: Cue) -> WordTimes:
+        """When each word of an item that was fetched begins; empty where that is not known."""
+        return self._words.get(_dry(cue.content), ())
 
     def make(self, hand: "_Hand") -> None:
         """What a hand does all its life: make what is missing, the most urgent first."""
@@ -140,16 +154,48 @@ class Preparing:
                 self._news.wait_for(lambda: self._closing or hand.next_missing() is not None)
                 content = hand.next_missing()
             if content is not None:
-                made = self._made_by(hand, content)
+                made, words = self._made_by(hand, content)
                 self._tell_once(hand.worker.trouble)
                 with self._news:
-                    self._shelf.put(content, made)
-                    self._news.notify_all()
+                    self._put(content, made, words)
+
+    def _ready(self, content: Content) -> Outcome | None:
+        kept = self._kept.get(content)
+        return self._shelf.get(content) if kept is None else kept
+
+    def _take(self, content: Content) -> Outcome | None:
+        made = self._ready(content)
+        if isinstance(made, Failure):
+            self._shelf.drop(content)  # what failed once may go well the next time
+        return made
+
+    def _want(self, cue: Cue) -> None:
+        self._wanted = (cue.content, *self._wanted)
+        if cue.part in OF_THE_OPERATOR:
+            self._urgent = (cue.content, *self._urgent)
+        self._news.notify_all()
+
+    def _put(self, content: Content, made: Outcome, words: WordTimes) -> None:
+        if content == self._prepared and isinstance(made, Made):
+            self._kept[content] = made
+        else:
+            self._shelf.put(content, made)
+        self._words[_dry(content)] = words
+        if len(self._words) > WORDS_OF_ITEMS:
+            self._words.popitem(last=False)
+        self._news.notify_all()
+
+    def _next_urgent(self) -> Content | None:
+        """What the operator says and is not made."""
+        wanted = (*self._urgent, self._prepared)
+        return next((content for content in wanted if self._ready(content) is None), None)
 
     def _next_missing(self) -> Content | None:
         """The most urgent item that is not made; what would not fit on the shelf is left."""
         fits = SHELF_FRAMES
         for content in self._wanted:
+            if content in self._urgent or content == self._prepared:
+                continue
             made = self._shelf.get(content) or self._shelf.get(_dry(content))
             if made is None:
                 return _dry(content)
@@ -177,16 +223,16 @@ class Preparing:
         if is_news:
             self._tell(sentence)
 
-    def _made_by(self, hand: "_Hand", content: Content) -> Outcome:
+    def _made_by(self, hand: "_Hand", content: Content) -> tuple[Outcome, WordTimes]:
         for _ in range(2):
             made = hand.worker.make(content)
             if made is not None:
-                return made
+                return made, hand.worker.words
             if self._closing:
-                return Failure("is not needed any more")
+                return Failure("is not needed any more"), ()
             hand.worker.stop()
             hand.worker = self.new_worker(first=False)
-        return Failure("brought the speech worker down twice")
+        return Failure("brought the speech worker down twice"), ()
 
     def new_worker(self, *, first: bool) -> "Worker":
         """A worker for this programme; `first`: no thread runs yet."""
@@ -216,6 +262,8 @@ class Worker:
         """`first`: no thread runs yet, so a fork is safe and saves half a second."""
         self.trouble = ""
         """What the worker does without, in a sentence."""
+        self.words: WordTimes = ()
+        """When each word of the item made last begins."""
         can_fork = first and "fork" in multiprocessing.get_all_start_methods()
         context: BaseContext = multiprocessing.get_context("fork" if can_fork else "spawn")
         self._pipe, theirs = context.Pipe()
@@ -233,7 +281,7 @@ class Worker:
             self._pipe.send(content)
             if self._pipe.poll(TIME_LIMIT_S):
                 told: Failure | tuple[float | None, float | None]
-                told, self.trouble = self._pipe.recv()
+                told, self.trouble, self.words = self._pipe.recv()
                 if isinstance(told, Failure):
                     return told
                 samples = np.frombuffer(self._pipe.recv_bytes(), dtype=np.float32)
@@ -255,14 +303,17 @@ def _work(
     if stations_end:
         stations_end.close()  # a copy that came with the fork: the pipe must end with the station
     cache = SpeechCache(folder) if folder else None
+    speaker = Speaker(cache)
     solving = Solving(programme.period, folder) if programme.period else None
-    make = maker(programme, Speaker(cache), solving)
     with suppress(EOFError, OSError, KeyboardInterrupt):
         while True:
-            made = make(pipe.recv())
+            finder = WordFinder(speaker)
+            made = maker(programme, finder, solving)(pipe.recv())
             trouble = (cache and cache.trouble) or (solving and solving.trouble) or ""
             if isinstance(made, Failure):
-                pipe.send((made, trouble))
+                pipe.send((made, trouble, ()))
             else:
-                pipe.send(((made.roughness, made.readability), trouble))
+                pipe.send(
+                    ((made.roughness, made.readability), trouble, finder.words_in(made.samples))
+                )
                 pipe.send_bytes(np.ascontiguousarray(made.samples).data)

@@ -168,7 +168,12 @@ def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
         output = OutputKeeper(open_output(orders.output, clock), clock, link.tell)
         opened = clock.wall()
         broadcast = Broadcast(
-            programme, items, seed=orders.seed, length=orders.length, opened=opened
+            programme,
+            items,
+            seed=orders.seed,
+            length=orders.length,
+            opened=opened,
+            words_of=items.words,
         )
         for frame, event in orders.agenda:
             broadcast.receive(event, frame)

@@ -13,32 +13,45 @@ from typing import Protocol, TypeVar
 from broadcaster.clock import Clock
 from broadcaster.console.foresight import Foresight
 from broadcaster.console.logbook import Logbook, log_words
+from broadcaster.console.metering import Metering
+from broadcaster.console.speaking import Speaking
+from broadcaster.console.team import Team, branches_from
+from broadcaster.console.timing import SessionTime, air_view, left_s
 from broadcaster.console.view import (
     AirView,
     CueView,
     FactView,
-    OutputView,
     Phase,
     SegmentView,
     View,
+    WaitView,
     Weight,
 )
 from broadcaster.console.waiting import WaitingJump
 from broadcaster.console.words import one_line
+from broadcaster.record.reading import frame_of
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import (
     Coming,
     FactChanged,
+    Held,
     ItemAired,
     ItemStarted,
+    JumpTiming,
     OutEvent,
     OutputState,
+    Resumed,
+    RoundEnds,
     SegmentEntered,
+    SessionClock,
     SessionEnded,
+    SessionRestored,
     SessionStarted,
     StationClosed,
     StationOpened,
 )
+from broadcaster.story.pacing import OPERATOR
+from broadcaster.story.restoring import RESTORE_FRAMES
 from broadcaster.units import frames_from_seconds, seconds_from_frames
 
 TRUSTED_S = 1.0
@@ -78,11 +91,15 @@ class Board:
         self._items: deque[ItemStarted] = deque(maxlen=REMEMBERED)
         self._entered: deque[SegmentEntered] = deque(maxlen=REMEMBERED)
         self._coming: deque[Coming] = deque(maxlen=REMEMBERED)
+        self._rounds: deque[RoundEnds] = deque(maxlen=REMEMBERED)
+        self._held = False
+        self._time = SessionTime()
+        self._team = Team(self._programme)
+        self._speaking = Speaking()
         self._jump = WaitingJump()
         self._facts = self._facts_of_script()
         self._facts_stale = False
-        self._output: OutputState | None = None
-        self._output_at_s = self._clock.seconds()
+        self._meter = Metering(self._clock.seconds())
 
     def _facts_of_script(self) -> dict[str, FactView]:
         facts = self._programme.facts
@@ -103,7 +120,7 @@ class Board:
         """Take what the station tells, in its order."""
         match event:
             case OutputState():
-                self._output, self._output_at_s = event, self._clock.seconds()
+                self._meter.hear(event, self._clock.seconds())
             case ItemStarted():
                 self._items.append(event)
             case ItemAired():
@@ -112,10 +129,17 @@ class Board:
                 self._entered.append(event)
             case Coming():
                 self._coming.append(event)
+            case RoundEnds():
+                self._rounds.append(event)
+            case SessionClock():
+                self._time.hear(event)
             case FactChanged():
                 self._change_fact(event)
             case _:
                 self._change_phase(event)
+        frame = frame_of(event)
+        self._team.hear(event, self._time.at(frame))
+        self._speaking.hear(event, self._wall(frame))
         words = log_words(event)
         for frame, weight, sentence in self._jump.hear(event) + ([words] if words else []):
             self._logbook.write(self._wall(frame), weight, sentence)
@@ -141,7 +165,13 @@ class Board:
                     self._facts = self._facts_of_script()
                 self._facts_stale = False
                 self._phase, self._started, self._ended = Phase.ON_AIR, event, None
+                self._held = False
                 self._logbook.forget_refusal()
+            case SessionRestored():
+                self._phase, self._ended, self._held = Phase.ON_AIR, None, False
+                self._facts_stale = False
+            case Held() | Resumed():
+                self._held = isinstance(event, Held)
             case SessionEnded():
                 self._end_session(event)
             case StationClosed():
@@ -153,7 +183,7 @@ class Board:
         tells how things stand, and then what it could not tell before."""
         self._facts_stale = event.why != RESET
         if self._started is None or event.frame >= self._started.frame:
-            self._phase, self._ended = Phase.STAND_BY, event
+            self._phase, self._ended, self._held = Phase.STAND_BY, event, False
             self._jump.forget()
 
     def _correct_end(self, event: ItemAired) -> None:
@@ -170,38 +200,48 @@ class Board:
         entered = self._latest(self._entered, heard) if self._phase is Phase.ON_AIR else None
         segment = entered.segment if entered else ""
         coming = self._latest(self._coming, heard)
+        round_end = self._latest(self._rounds, heard) if self._phase is Phase.ON_AIR else None
         return View(
             programme=one_line(self._programme.programme),
             callsign=one_line(self._programme.station.callsign),
             frequency_hz=self._programme.station.frequency,
             phase=self._phase,
-            session_s=self._session_s(heard),
+            session_s=self._time.at(heard),
             session_length_s=self._programme.session,
+            held=self._held,
+            restorable=self._restorable(heard),
             air=self._air_view(heard),
+            round_left_s=left_s(round_end.end_frame, heard) if round_end else None,
+            round_exact=round_end.exact if round_end else True,
             clue_at_stake=self._clue_at_stake(),
             segment=segment,
             why=one_line(entered.why) if entered else "",
             coming=_cue_views(coming) if coming else (),
-            waiting=self._jump.view,
+            waiting=self._wait_view(heard, round_end),
             segments=tuple(self._segment_views(segment)),
             facts=tuple(self._facts.values()),
             facts_of_last_session=self._facts_stale and self._phase is Phase.STAND_BY,
-            output=self._output_view(),
+            milestones=self._team.milestones(),
+            hint=self._team.hint if self._phase is Phase.ON_AIR else None,
+            branches=branches_from(self._programme, segment),
+            announcements=self._speaking.waiting,
+            spoken=self._speaking.spoken,
+            plain=self._speaking.plain,
+            plain_text=one_line(self._programme.plain_voice_text),
+            output=self._meter.view(self._clock.seconds()),
             log=self._logbook.lines,
             alert=self._logbook.alert(self._wall(heard)),
         )
 
     def heard_frame(self) -> int:
         """The frame at the loudspeaker now: the output's last word, and the time since."""
-        if self._output is None:
+        output = self._meter.state
+        if output is None:
             return 0
-        heard = self._output.heard_frame
-        if self._output.playing:
-            heard += frames_from_seconds(min(TRUSTED_S, self._since_output_s()))
-        return heard
-
-    def _since_output_s(self) -> float:
-        return self._clock.seconds() - self._output_at_s
+        since_s = self._clock.seconds() - self._meter.told_s
+        return output.heard_frame + (
+            frames_from_seconds(min(TRUSTED_S, since_s)) if output.playing else 0
+        )
 
     def _latest(self, told: Iterable[Told], heard: int) -> Told | None:
         """The last of what was told that belongs to the item at the loudspeaker.
@@ -219,18 +259,27 @@ class Board:
         clue = self._items[-1].clue
         return one_line(clue) if clue else None
 
-    def _session_s(self, heard: int) -> float | None:
-        if self._started is None:
+    def _restorable(self, heard: int) -> bool:
+        ended = self._ended
+        by_hand = ended is not None and ended.why in (OPERATOR, RESET)
+        return by_hand and ended is not None and heard < ended.frame + RESTORE_FRAMES
+
+    def _wait_view(self, heard: int, round_end: RoundEnds | None) -> WaitView | None:
+        """The jump that waits, and for how long."""
+        wait = self._jump.view
+        if wait is None:
             return None
-        until = min(heard, self._ended.frame) if self._ended else heard
-        return max(0.0, seconds_from_frames(until - self._started.frame))
+        if wait.timing is JumpTiming.AFTER_ROUND:
+            end, exact = (round_end.end_frame, round_end.exact) if round_end else (None, True)
+            return replace(wait, left_s=left_s(end, heard), exact=exact)
+        return replace(wait, left_s=left_s(self._items[-1].end_frame if self._items else 0, heard))
 
     def _air_view(self, heard: int) -> AirView | None:
         if self._phase is Phase.OFF_AIR:
             return None
         for item in reversed(self._items):
             if item.start_frame <= heard < item.end_frame:
-                return _air_view(item, heard)
+                return air_view(item, heard)
         return None
 
     def _segment_views(self, on_air: str) -> Iterable[SegmentView]:
@@ -240,35 +289,6 @@ class Board:
             waits = waiting.timing if waiting and waiting.segment == name else None
             warning = self._foresight.warning(name, facts) if self._phase is Phase.ON_AIR else ""
             yield SegmentView(number, name, one_line(segment.about), name == on_air, waits, warning)
-
-    def _output_view(self) -> OutputView | None:
-        state = self._output
-        if state is None:
-            return None
-        return OutputView(
-            name=one_line(state.output),
-            playing=state.playing,
-            underruns=state.underruns,
-            buffered_s=seconds_from_frames(state.buffered_frames),
-            peak_dbfs=state.peak_dbfs,
-            rms_dbfs=state.rms_dbfs,
-            quiet_for_s=self._since_output_s(),
-        )
-
-
-def _air_view(item: ItemStarted, heard: int) -> AirView:
-    return AirView(
-        segment=item.segment,
-        kind=item.item,
-        text=one_line(item.text),
-        clue=one_line(item.clue) if item.clue else None,
-        time=item.time,
-        times=item.times,
-        round=item.round,
-        start_frame=item.start_frame,
-        length_s=seconds_from_frames(item.end_frame - item.start_frame),
-        elapsed_s=seconds_from_frames(heard - item.start_frame),
-    )
 
 
 def _cue_views(coming: Coming) -> tuple[CueView, ...]:

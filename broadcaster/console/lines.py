@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from broadcaster.clock import Clock
-from broadcaster.console.words import pacing_words
+from broadcaster.console.words import session_words
 from broadcaster.desk.airing import Airing
 from broadcaster.desk.session import Watch
 from broadcaster.record.asrun import record_line
@@ -39,22 +39,35 @@ def lines(show: Callable[[OutEvent], None]) -> Watch:
 
     def watch(programme: Programme, airing: Airing, clock: Clock) -> None:
         del programme
-        try:
-            follow(airing, clock)
-        except BrokenPipeError:  # nobody reads any more, but the broadcast goes on
-            os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-            follow(airing, clock)
-        except KeyboardInterrupt:
-            airing.send(CloseStation())
-            follow(airing, clock)
 
-    def follow(airing: Airing, clock: Clock) -> None:
-        while not airing.over:
+        def turn() -> None:
             for event in airing.events():
                 show(event)
-            clock.wait(FOLLOW_S)
+
+        follow(airing, clock, turn)
 
     return watch
+
+
+def follow(airing: Airing, clock: Clock, turn: Callable[[], None]) -> None:
+    """Take a turn again and again until the station has closed.
+
+    Ctrl-C closes it. Where nobody reads any more, the broadcast goes on.
+    """
+
+    def until_over() -> None:
+        while not airing.over:
+            turn()
+            clock.wait(FOLLOW_S)
+
+    try:
+        until_over()
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        until_over()
+    except KeyboardInterrupt:
+        airing.send(CloseStation())
+        until_over()
 
 
 def show_as_json(event: OutEvent) -> None:
@@ -105,7 +118,7 @@ def line_of(event: OutEvent) -> str:
             return _at(event.frame, event.sentence)
         case StationClosed():
             return _at(event.frame, "off air")
-    pacing = pacing_words(event)
+    pacing = session_words(event)
     return _at(*pacing) if pacing else ""
 
 

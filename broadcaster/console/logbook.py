@@ -4,7 +4,7 @@ from collections import deque
 from datetime import datetime, timedelta
 
 from broadcaster.console.view import LogLine, Weight
-from broadcaster.console.words import item_words, one_line, pacing_words
+from broadcaster.console.words import item_words, one_line, session_words
 from broadcaster.script.programme import Pause
 from broadcaster.story.cue import Carrier, fact_said
 from broadcaster.story.events import (
@@ -87,7 +87,7 @@ def log_words(event: OutEvent) -> tuple[int, Weight, str] | None:
         case Trouble():
             return event.frame, Weight.TROUBLE, event.sentence
         case _:
-            pacing = pacing_words(event)
+            pacing = session_words(event)
             return (pacing[0], Weight.STORY, pacing[1]) if pacing else None
 
 

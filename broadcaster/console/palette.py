@@ -32,6 +32,10 @@ class Palette:
     line_key: Ink
     question: Ink
     alarm: Ink
+    sign_stalled: Ink
+    """The large signs: the team has stalled, the session is held, the plain voice is on air."""
+    sign_held: Ink
+    sign_plain: Ink
     copy: Ink
     """The copy that is on air: what is still to come of it."""
     copy_large: Ink
@@ -42,15 +46,20 @@ class Palette:
     """The tape that marks a clue."""
     panel: Ink
     panel_quiet: Ink
+    panel_key: Ink
     panel_on_air: Ink
     panel_next: Ink
     plate: Ink
     """The label plate that names a panel."""
+    plate_key: Ink
     plate_worked: Ink
     """The label plate of the panel that the keys work on."""
     chosen: Ink
     """The chosen line of the panel that the keys work on."""
     chosen_idle: Ink
+    entry: Ink
+    """The line on which the operator writes."""
+    entry_cursor: Ink
     log: Ink
     log_quiet: Ink
     log_cut: Ink
@@ -70,6 +79,9 @@ NIGHT = Palette(
     line_key=Ink("#f4ecd6", "#101c1f", bold=True),
     question=Ink("#14201f", "#ffcf70", bold=True),
     alarm=Ink("#14201f", "#ffa880", bold=True),
+    sign_stalled=Ink("#14201f", "#ffcf70", bold=True),
+    sign_held=Ink("#14201f", "#8ccbf2", bold=True),
+    sign_plain=Ink("#fff6e8", "#a3220a", bold=True),
     copy=Ink("#e6dfca", "#0c1518"),
     copy_large=Ink("#ffcf70", "#0c1518", bold=True),
     copy_spoken=Ink("#9d8c63", "#0c1518"),
@@ -78,12 +90,16 @@ NIGHT = Palette(
     clue=Ink("#14201f", "#ffcf70", bold=True),
     panel=Ink("#e6dfca", "#18272b"),
     panel_quiet=Ink("#9fb2ad", "#18272b"),
+    panel_key=Ink("#f4ecd6", "#18272b", bold=True),
     panel_on_air=Ink("#ff9d6c", "#18272b", bold=True),
     panel_next=Ink("#8ccbf2", "#18272b", bold=True),
     plate=Ink("#c9d6cf", "#2f4749", bold=True),
+    plate_key=Ink("#f4ecd6", "#2f4749", bold=True),
     plate_worked=Ink("#14201f", "#8ccbf2", bold=True),
     chosen=Ink("#14201f", "#8ccbf2", bold=True),
     chosen_idle=Ink("#e6dfca", "#2f4749", bold=True),
+    entry=Ink("#f4ecd6", "#0a1113"),
+    entry_cursor=Ink("#0a1113", "#f4ecd6"),
     log=Ink("#c9cfc2", "#101c1f"),
     log_quiet=Ink("#8fa39e", "#101c1f"),
     log_cut=Ink("#ffcf70", "#101c1f"),
@@ -99,6 +115,9 @@ DAY = Palette(
     line_key=Ink("#1b2a2b", "#f1ecdc", bold=True),
     question=Ink("#fff6d8", "#6b4a00", bold=True),
     alarm=Ink("#fff6d8", "#8c2800", bold=True),
+    sign_stalled=Ink("#1b2a2b", "#ffc94d", bold=True),
+    sign_held=Ink("#f5f9fc", "#0b4e80", bold=True),
+    sign_plain=Ink("#fff6e8", "#8c1500", bold=True),
     copy=Ink("#1c2326", "#faf7ee"),
     copy_large=Ink("#1c2326", "#faf7ee", bold=True),
     copy_spoken=Ink("#6e6550", "#faf7ee"),
@@ -107,12 +126,16 @@ DAY = Palette(
     clue=Ink("#fff6d8", "#6b4a00", bold=True),
     panel=Ink("#1b2a2b", "#e4e0d2"),
     panel_quiet=Ink("#4b5a58", "#e4e0d2"),
+    panel_key=Ink("#101b1c", "#e4e0d2", bold=True),
     panel_on_air=Ink("#9a2b00", "#e4e0d2", bold=True),
     panel_next=Ink("#0b4e80", "#e4e0d2", bold=True),
     plate=Ink("#22383a", "#c3cbc0", bold=True),
+    plate_key=Ink("#101b1c", "#c3cbc0", bold=True),
     plate_worked=Ink("#f5f9fc", "#0b4e80", bold=True),
     chosen=Ink("#f5f9fc", "#0b4e80", bold=True),
     chosen_idle=Ink("#1b2a2b", "#c3cbc0", bold=True),
+    entry=Ink("#1c2326", "#fffdf6"),
+    entry_cursor=Ink("#fffdf6", "#1c2326"),
     log=Ink("#1b2a2b", "#f1ecdc"),
     log_quiet=Ink("#566360", "#f1ecdc"),
     log_cut=Ink("#6b4a00", "#f1ecdc"),

@@ -67,6 +67,7 @@ async def _picture(
     async with console.run_test(size=size) as pilot:
         console.refresh_panels()
         await pilot.press(*(["ctrl+t"] if daylight else []), *keys)
+        await pilot.pause()
         console.refresh_panels()
         return _document(console, size)
 
@@ -76,6 +77,7 @@ def _document(console: Console, size: tuple[int, int]) -> str:
     drawn = [
         _row(row, panel.region.x, panel.region.y + y)
         for panel in console.panels
+        if panel.is_on_screen
         for y, row in enumerate(panel.shown)
     ]
     full_width, full_height = width + 2 * FRAME_PX, height + 2 * FRAME_PX

@@ -11,8 +11,11 @@ from broadcaster.story.events import (
     MilestoneMet,
     MilestoneOverdue,
     OutEvent,
+    PlainVoiceStarted,
+    PlainVoiceStopped,
     ReadabilityChanged,
     Resumed,
+    SessionRestored,
     SignalChanged,
     Stalled,
     TimetableDropped,
@@ -40,8 +43,11 @@ def item_words(kind: str, text: str) -> str:
     return f"{kind} {text}"
 
 
-def pacing_words(event: OutEvent) -> tuple[int, str] | None:
-    """How the team gets on, and reception: the frame and a sentence; None: another event."""
+def session_words(event: OutEvent) -> tuple[int, str] | None:
+    """What becomes of the session, the team, reception and the plain voice: frame and sentence.
+
+    None: it is another event.
+    """
     match event:
         case MilestoneMet(frame, milestone):
             return frame, f"Milestone {milestone} is met."
@@ -63,11 +69,20 @@ def pacing_words(event: OutEvent) -> tuple[int, str] | None:
             return frame, "The session is held."
         case Resumed(frame):
             return frame, "The session goes on."
+        case SessionRestored(frame):
+            return frame, "The session is brought back and goes on where it was left."
+        case PlainVoiceStarted():
+            said = one_line(event.text)
+            return event.frame, f"PLAIN VOICE on air, by {event.source}: {said}"
+        case PlainVoiceStopped():
+            return event.frame, f"The plain voice has stopped, by {event.source}."
     return None
 
 
 def frequency_words(hertz: float) -> str:
-    """`91.3 MHz`, `6215 kHz`: megahertz for the FM band and above."""
+    """`91.3 MHz`, `6215 kHz`: megahertz from the FM band on; nothing where it is not known."""
+    if not hertz:
+        return ""
     return f"{hertz / 1e6:g} MHz" if hertz >= 30e6 else f"{hertz / 1e3:g} kHz"
 
 

@@ -14,11 +14,13 @@ from broadcaster.story.events import (
     InEvent,
     Jump,
     JumpTiming,
+    PlainVoice,
     Resume,
     SetFact,
     SetReadability,
     SetSignal,
     StartSession,
+    StopPlainVoice,
 )
 from broadcaster.units import frames_from_seconds
 
@@ -58,6 +60,10 @@ def _events(entry: EventEntry) -> Iterator[InEvent]:
         yield SetSignal(_number(entry.signal))
     if entry.readability is not None:
         yield SetReadability(_number(entry.readability))
+    if entry.plain_voice is not None:
+        yield PlainVoice(entry.plain_voice, SOURCE)
+    if entry.stop_plain_voice:
+        yield StopPlainVoice(SOURCE)
     if entry.hold:
         yield Hold()
     if entry.resume:

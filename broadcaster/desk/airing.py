@@ -6,18 +6,24 @@ from dataclasses import replace
 from broadcaster.air.orders import Orders, ToStation
 from broadcaster.clock import Clock
 from broadcaster.desk.link import StationLink
+from broadcaster.desk.monitor import Monitor
 from broadcaster.desk.timetable import Arming
 from broadcaster.errors import StationError
 from broadcaster.record.asrun import AsRunLog
 from broadcaster.story.events import (
     CloseStation,
     FactChanged,
+    Hold,
     InEvent,
     Jump,
     JumpTiming,
     OutEvent,
     OutputState,
+    PlainVoice,
+    PlainVoiceStarted,
+    PlainVoiceStopped,
     SegmentEntered,
+    SessionClock,
     SessionEnded,
     SetFact,
     StartSession,
@@ -41,10 +47,14 @@ class Airing:
         self._timetable = Arming(orders.programme)
         self._facts: dict[str, FactChanged] = {}
         self._segment: str | None = None
+        self._clock_runs = True
+        self._plain: PlainVoice | None = None
         self._frame = 0
         self._began = time.monotonic()
         self._short_lives = 0
         self._log_missed = False
+        self.monitor: Monitor | None = None
+        """Where the operator hears an announcement beforehand, if there is such a place."""
         self.trouble = ""
         """What the station could not do at its end, in a sentence."""
 
@@ -91,13 +101,19 @@ class Airing:
                 self._segment = event.segment
             case SessionEnded():
                 self._segment = None
+            case SessionClock():
+                self._clock_runs = event.running
+            case PlainVoiceStarted():
+                self._plain = PlainVoice(event.text, event.source)
+            case PlainVoiceStopped():
+                self._plain = None
             case OutputState():
                 self._frame = event.frame
             case StationClosed():
                 self.trouble = event.trouble
 
     def _replace_station(self) -> OutEvent:
-        """Start a new station where the dead one stood: same facts, same segment."""
+        """Start a new station where the dead one stood: same facts, same segment, held or not."""
         lived_s = time.monotonic() - self._began
         self._short_lives = self._short_lives + 1 if lived_s < SHORT_LIFE_S else 0
         if self._short_lives > 1:
@@ -110,6 +126,10 @@ class Airing:
         ]
         if self._segment:
             again += [(0, StartSession()), (0, Jump(self._segment, JumpTiming.NOW))]
+        if self._plain:  # which holds the session, too
+            again.append((0, self._plain))
+        elif self._segment and not self._clock_runs:
+            again.append((0, Hold()))
         self._orders = self._rest_of_orders()
         self._frame = 0
         self._began = time.monotonic()

@@ -41,6 +41,8 @@ class Wishes:
     log: str | None
     events: str | None = None
     """An events file, whose times count from the session that starts at once."""
+    monitor: str | None = None
+    """The operator's headphones: the output on which an announcement is heard beforehand."""
 
 
 def put_on_air(wishes: Wishes, watch: Watch) -> Path:
@@ -72,12 +74,18 @@ def put_on_air(wishes: Wishes, watch: Watch) -> Path:
             link.abandon()
         raise
     airing = Airing(link, orders, log, clock)
+    if wishes.monitor:
+        from broadcaster.desk.monitor import Monitor
+
+        airing.monitor = Monitor(wishes.monitor, orders.programme, orders.cache_folder)
     signal.signal(signal.SIGTERM, _stop)
     try:
         with suppress(KeyboardInterrupt):
             watch(orders.programme, airing, clock)
         airing.close()
     finally:
+        if airing.monitor:
+            airing.monitor.stop()
         log.close()
     if airing.trouble:
         raise StationError(airing.trouble)

@@ -7,9 +7,17 @@ import sys
 from pathlib import Path
 
 from broadcaster.errors import UsageError
-from broadcaster.story.events import Coming, ItemStarted, OutEvent, OutputState, as_record
+from broadcaster.story.events import (
+    Coming,
+    HintReady,
+    ItemStarted,
+    OutEvent,
+    OutputState,
+    RoundEnds,
+    as_record,
+)
 
-_PASSING = (Coming, ItemStarted, OutputState)
+_PASSING = (Coming, HintReady, ItemStarted, OutputState, RoundEnds)
 """Events for the screen of the moment; the rest is worth keeping."""
 
 

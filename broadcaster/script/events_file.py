@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import AfterValidator, BeforeValidator, Field
+from pydantic import BeforeValidator, Field
 
 from broadcaster.errors import Fault, ScriptError, UnreadableError
 from broadcaster.script.building import build
@@ -25,20 +25,14 @@ from broadcaster.script.reception import (
 )
 from broadcaster.script.scene import Written
 from broadcaster.script.shapes import AtLeast
-from broadcaster.script.template import Template
 from broadcaster.script.transitions import Transition
 from broadcaster.script.tree import Mapping as Keys
 from broadcaster.script.tree import Scalar, Sequence
-from broadcaster.script.values import Seconds, Words, factor, spoken
+from broadcaster.script.values import Announcement, Seconds, Words, factor
 
 _LIST = "events"
 SCRIPT = "script"
 """What is written where the operator lets the script have its way again."""
-
-
-def _announceable(text: str) -> str:
-    spoken(Template(text, (text,)))
-    return text
 
 
 def _strength(value: object) -> float | str:
@@ -66,7 +60,10 @@ class EventEntry(Form):
     """One thing that happens at a time."""
 
     exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = (
-        ("set", "jump", "hint", "say", "signal", "readability", "hold", "resume", "end"),
+        (
+            *("set", "jump", "hint", "say", "plain voice", "stop plain voice"),
+            *("signal", "readability", "hold", "resume", "end"),
+        ),
     )
     belongs: ClassVar[Mapping[str, str]] = {"timing": "jump", "transition": "jump"}
 
@@ -82,12 +79,16 @@ class EventEntry(Form):
     """What lies between, instead of what the script says."""
     hint: Literal["next"] | None = None
     """The operator gives the next hint."""
-    say: Annotated[Words, AfterValidator(_announceable)] | None = None
+    say: Announcement | None = None
     """The operator speaks, after the item on air."""
     signal: Annotated[float | str, BeforeValidator(_strength)] | None = None
     """The operator says how strong the signal is, 0 to 5; `script`: as the script says again."""
     readability: Annotated[float | str, BeforeValidator(_grade)] | None = None
     """The operator says how readable everything is, 1 to 5; `script`: as the script says again."""
+    plain_voice: Announcement | None = None
+    """The plain voice takes the air and says this, until it is stopped."""
+    stop_plain_voice: Literal["yes"] | None = None
+    """It falls silent; the session stays held."""
     hold: Literal["yes"] | None = None
     """The session is held."""
     resume: Literal["yes"] | None = None

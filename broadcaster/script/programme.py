@@ -36,12 +36,13 @@ from broadcaster.script.items import (
     copy_of,
     kind_of,
 )
+from broadcaster.script.plain_voice import LEAVE_THE_ROOM
 from broadcaster.script.profiles import Language, VoiceProfile
 from broadcaster.script.reception import Grade, Signal
 from broadcaster.script.shapes import AtLeast, Names, Shape
 from broadcaster.script.sounds import Sound
 from broadcaster.script.transitions import Transition
-from broadcaster.script.values import Condition, Factor, Hertz, Seconds, Words, YesNo
+from broadcaster.script.values import Announcement, Condition, Factor, Hertz, Seconds, Words, YesNo
 
 __all__ = [
     "END",
@@ -240,6 +241,9 @@ class Programme(Form):
     phrases: Annotated[dict[str, Words], Names(r".*\S.*")] = Field(default_factory=dict)
     """Names and words that the voice says wrongly, each with another spelling that it says right:
     `{Shingle: shing gull}`."""
+    plain_voice: Announcement | None = None
+    """What the plain voice says, for the real world and not for the game: how to leave the room
+    safely. Without it, a sentence of ours in the language of the station's voice."""
 
     # What the reader fills in has aliases that no key can have: a writer cannot write it.
     cast: SkipJsonSchema[dict[str, VoiceProfile]] = Field(default_factory=dict, alias="\0cast")
@@ -248,6 +252,12 @@ class Programme(Form):
     """Filled by the reader: the station's sound."""
     folder: SkipJsonSchema[Path] = Field(default=Path(), alias="\0folder")
     """Filled by the reader: where the script lies; clips are looked for there."""
+
+    @property
+    def plain_voice_text(self) -> str:
+        """What the plain voice says unless it is given a text."""
+        voice = self.cast.get(self.station.voice)
+        return self.plain_voice or LEAVE_THE_ROOM[voice.language if voice else "en"]
 
     def items(self) -> Iterator[tuple[Steps, Item]]:
         """Every item, with the keys and indexes that lead to it.

@@ -219,6 +219,12 @@ def spoken(value: Template) -> Template:
     return value
 
 
+def announcement(value: str) -> str:
+    """A text that is spoken as it stands, braces too."""
+    spoken(Template(value, (value,)))
+    return value
+
+
 @dataclass(frozen=True, slots=True)
 class Unit:
     """Marks a field: how one of its values is written in a sentence."""
@@ -268,6 +274,7 @@ Condition = Annotated[
     Shape(r"(?!.*(?:==|&&|\|\|)).*\S.*", "lamp_lit", ("boolean",)),
 ]
 Words = Annotated[str, AfterValidator(words), _ANY_TEXT]
+Announcement = Annotated[Words, AfterValidator(announcement)]
 Tune = Annotated[
     str, AfterValidator(tune), Shape(rf"\s*{_NOTES}(?:\s+{_NOTES})*\s*", "G4 C5 E5 rest")
 ]

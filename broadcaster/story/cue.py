@@ -6,10 +6,10 @@ from datetime import datetime
 from typing import ClassVar, NamedTuple
 
 from broadcaster.script.facts import plain
-from broadcaster.script.programme import Item, Pips, Say, copy_of
+from broadcaster.script.programme import Item, Pips, Programme, Say, copy_of
 from broadcaster.script.template import Template
 from broadcaster.script.values import Seconds
-from broadcaster.story.events import FactState, Part
+from broadcaster.story.events import OF_THE_OPERATOR, FactState, Part
 from broadcaster.story.words import clock_said, length_said, minute_of, yes_or_no
 
 
@@ -55,11 +55,11 @@ class Cue:
     def solved_for(self) -> float | None:
         """The readability for which the period sound is to be worked out, ahead of air.
 
-        For an announcement there is no time, and for tones that nobody must copy no need: they go
-        out with what was worked out before.
+        For what the operator says there is no time, and for tones that nobody must copy no need:
+        they go out with what was worked out before.
         """
         idle = self.follows_speech and not self.item.clue
-        return None if idle or self.part is Part.ANNOUNCEMENT else self.readability
+        return None if idle or self.part in OF_THE_OPERATOR else self.readability
 
     @property
     def follows_speech(self) -> bool:
@@ -113,6 +113,12 @@ def text_of(
 def announced(text: str) -> Say:
     """A live announcement as an item: the text stays as it is typed, braces too."""
     return Say.model_construct(say=Template(text, (text,)))
+
+
+def prepared_plainly(programme: Programme) -> Cue:
+    """What the plain voice says when it is given no text."""
+    text = programme.plain_voice_text
+    return Cue("", announced(text), text, part=Part.PLAIN_VOICE)
 
 
 def fact_said(value: FactState) -> str:

@@ -18,12 +18,16 @@ from broadcaster.story.in_events import InEvent as InEvent
 from broadcaster.story.in_events import Jump as Jump
 from broadcaster.story.in_events import JumpTiming as JumpTiming
 from broadcaster.story.in_events import Placed as Placed
+from broadcaster.story.in_events import PlainVoice as PlainVoice
 from broadcaster.story.in_events import ResetSession as ResetSession
+from broadcaster.story.in_events import RestoreSession as RestoreSession
 from broadcaster.story.in_events import Resume as Resume
 from broadcaster.story.in_events import SetFact as SetFact
 from broadcaster.story.in_events import SetReadability as SetReadability
 from broadcaster.story.in_events import SetSignal as SetSignal
 from broadcaster.story.in_events import StartSession as StartSession
+from broadcaster.story.in_events import StopPlainVoice as StopPlainVoice
+from broadcaster.story.in_events import TakeBackAnnouncement as TakeBackAnnouncement
 from broadcaster.story.in_events import TakeBackJump as TakeBackJump
 from broadcaster.story.in_events import TimetableDue as TimetableDue
 
@@ -36,6 +40,13 @@ class Part(StrEnum):
     TIMETABLE = "timetable"
     ANNOUNCEMENT = "announcement"
     TRANSITION = "transition"
+    PLAIN_VOICE = "plain voice"
+
+
+OF_THE_OPERATOR = (Part.ANNOUNCEMENT, Part.PLAIN_VOICE)
+"""What nobody knew beforehand, and goes out whatever else wants to."""
+WordTimes: TypeAlias = tuple[tuple[int, str], ...]
+"""Words, each with the frame on which it begins, counted from the item's first."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +78,36 @@ class SessionStarted:
 
 @dataclass(frozen=True, slots=True)
 class SessionEnded:
-    """A team's session ended; why: `exit: ...`, `the operator`, `reset`."""
+    """A team's session ended; why: `exit: ...`, `the operator`, `reset`.
+
+    Of the last two, RestoreSession undoes it for restoring.RESTORE_FRAMES.
+    """
 
     frame: int
     why: str
+
+
+@dataclass(frozen=True, slots=True)
+class SessionRestored:
+    """A session that the operator had ended or reset goes on as if it had been held.
+
+    What its facts and milestones are is told again, and the segment is entered again.
+    """
+
+    frame: int
+
+
+@dataclass(frozen=True, slots=True)
+class SessionClock:
+    """What the session's clock showed on a frame, and whether it runs from there on.
+
+    Told whenever it starts or stops: at start and end, hold and resume, reset and restoring.
+    Where it runs, a later frame shows `session_frames` and what has passed since `frame`.
+    """
+
+    frame: int
+    session_frames: int
+    running: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +140,31 @@ class JumpWaiting:
     frame: int
     segment: str | None
     timing: JumpTiming | None
+
+
+@dataclass(frozen=True, slots=True)
+class AnnouncementsWaiting:
+    """What the operator wants to say at the next item border, in order; empty: nothing any more."""
+
+    frame: int
+    texts: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PlainVoiceStarted:
+    """The plain voice took the air, or changed its text, and who wanted that."""
+
+    frame: int
+    text: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
+class PlainVoiceStopped:
+    """The plain voice fell silent, and who wanted that."""
+
+    frame: int
+    source: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,6 +230,20 @@ class HintGiven:
 
 
 @dataclass(frozen=True, slots=True)
+class HintReady:
+    """What GiveHint would say now; told whenever that changes. Rung 0, no text: there is none.
+
+    A hint that waits for its border is not ready any more: it is as good as given.
+    """
+
+    frame: int
+    segment: str
+    rung: int
+    of: int
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class TimetableDropped:
     """An entry of the timetable did not go out; in a sentence."""
 
@@ -192,6 +268,8 @@ class ItemStarted:
     part: str = Part.RUNNING_ORDER
     readability: float | None = None
     """What is predicted for it at full signal, 1 to 5; None where nothing was worked out."""
+    words: WordTimes = ()
+    """Empty where no engine tells; as the voice was given them, which is not always as written."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,6 +300,20 @@ class Coming:
 
     frame: int
     cues: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RoundEnds:
+    """When the round on air will be over if nothing happens: told whenever that changes.
+
+    The wait of a jump after the round; that of a jump after the item is ItemStarted.end_frame.
+    """
+
+    frame: int
+    end_frame: int | None
+    """None: no round is on air, or it is held."""
+    exact: bool
+    """False: the length of an item that was not on air yet is guessed."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,10 +364,15 @@ OutEvent: TypeAlias = (
     | OutputStarted
     | SessionStarted
     | SessionEnded
+    | SessionRestored
+    | SessionClock
     | Held
     | Resumed
     | SegmentEntered
     | JumpWaiting
+    | AnnouncementsWaiting
+    | PlainVoiceStarted
+    | PlainVoiceStopped
     | FactChanged
     | SignalChanged
     | ReadabilityChanged
@@ -283,10 +380,12 @@ OutEvent: TypeAlias = (
     | MilestoneOverdue
     | Stalled
     | HintGiven
+    | HintReady
     | TimetableDropped
     | ItemStarted
     | ItemAired
     | Coming
+    | RoundEnds
     | Refused
     | Trouble
     | OutputState
@@ -294,8 +393,11 @@ OutEvent: TypeAlias = (
 )
 
 
+def name_of(kind: type[OutEvent]) -> str:
+    """An event's class in words: `item aired`."""
+    return "".join(" " + c.lower() if c.isupper() else c for c in kind.__name__).strip()
+
+
 def as_record(event: OutEvent) -> dict[str, Any]:
     """The event as plain values for a log: its class's name in words, then its fields."""
-    name = type(event).__name__
-    words = "".join(" " + c.lower() if c.isupper() else c for c in name).strip()
-    return {"event": words, **asdict(event)}
+    return {"event": name_of(type(event)), **asdict(event)}

@@ -86,6 +86,33 @@ class SetReadability:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeBackAnnouncement:
+    """The operator's last announcement that is not over: if it waits it is forgotten, if it is on
+    air it is cut.
+    """
+
+
+@dataclass(frozen=True, slots=True)
+class PlainVoice:
+    """The station speaks without any period sound, for the real world: at once, again and again.
+
+    All else leaves the air: what was on air is cut, announcements are forgotten, and a session is
+    held. Without words in it, the text is the programme's own (`plain voice:`), which also goes
+    out until another text is ready. Obeyed whenever it comes; a further one changes the text.
+    """
+
+    text: str = ""
+    source: str = "operator"
+
+
+@dataclass(frozen=True, slots=True)
+class StopPlainVoice:
+    """The plain voice falls silent. A session stays held until it is resumed."""
+
+    source: str = "operator"
+
+
+@dataclass(frozen=True, slots=True)
 class Hold:
     """The story and its clock wait; the item on air is finished, then the carrier stays."""
 
@@ -98,6 +125,15 @@ class Resume:
 @dataclass(frozen=True, slots=True)
 class ResetSession:
     """Whatever was, is forgotten: the facts are as in the script, and the station stands by."""
+
+
+@dataclass(frozen=True, slots=True)
+class RestoreSession:
+    """Undoes EndSession or ResetSession within restoring.RESTORE_FRAMES, before a new session.
+
+    The story goes on where it was left, the item that was cut is sent again, and the session's
+    clock goes on from where it stood, as after Resume.
+    """
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,6 +157,7 @@ InEvent: TypeAlias = (
     StartSession
     | EndSession
     | ResetSession
+    | RestoreSession
     | Hold
     | Resume
     | Jump
@@ -130,6 +167,9 @@ InEvent: TypeAlias = (
     | Announce
     | SetSignal
     | SetReadability
+    | TakeBackAnnouncement
+    | PlainVoice
+    | StopPlainVoice
     | TimetableDue
 )
 

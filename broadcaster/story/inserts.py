@@ -7,7 +7,7 @@ A move to another segment ends an insert, except an announcement.
 
 from broadcaster.script.programme import Item
 from broadcaster.story.cue import announced
-from broadcaster.story.events import Part
+from broadcaster.story.events import AnnouncementsWaiting, Part
 from broadcaster.story.moment import Moment
 from broadcaster.story.pacing import take_hint
 from broadcaster.story.plan import RunningOrder
@@ -36,6 +36,7 @@ def _begin(moment: Moment) -> Insert | None:
     announcements = moment.state.announcements
     if announcements:
         moment.change(announcements=announcements[1:])
+        moment.tell(AnnouncementsWaiting(moment.frame, announcements[1:]))
         return Insert(Part.ANNOUNCEMENT, text=announcements[0])
     if not moment.going:
         return None

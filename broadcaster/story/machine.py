@@ -18,6 +18,7 @@ from broadcaster.script.programme import Item, Programme, SetFacts
 from broadcaster.story.cue import Carrier, Cue, tells_time, text_of
 from broadcaster.story.events import (
     FactState,
+    HintReady,
     InEvent,
     Jump,
     JumpTiming,
@@ -30,11 +31,12 @@ from broadcaster.story.judging import frames_until_true
 from broadcaster.story.moment import Moment
 from broadcaster.story.moves import follow, take_exit, way_out_of_item, way_out_of_round
 from broadcaster.story.obeying import CannotObeyError, obey
-from broadcaster.story.pacing import frames_until_pace, pace
+from broadcaster.story.pacing import frames_until_pace, next_rung, pace
+from broadcaster.story.plain_voice import next_plainly
 from broadcaster.story.plan import Plan
 from broadcaster.story.reception import follow_signal, frames_until_signal, readability_of
 from broadcaster.story.running import next_item
-from broadcaster.story.state import Phase, Spot, State, Turn
+from broadcaster.story.state import Phase, Spot, State, Turn, sent_again, without_announcements
 from broadcaster.story.timetable import drop_late, frames_until_due, next_mark, note_due
 
 EMPTY_ROUND_S = 1.0
@@ -66,7 +68,7 @@ class Story:
     def waits(self, state: State) -> bool:
         """Whether nothing goes out until an event comes: no session, or one that is held."""
         going = state.phase is Phase.ON_AIR and state.held_frame is None
-        return not going and not state.announcements
+        return not going and not state.announcements and state.plain is None
 
     def frames_until_change(self, state: State, frame: int) -> int | None:
         """Frames until the story changes by time alone, so that a tick is due; None: never.
@@ -90,11 +92,7 @@ class Story:
 
     def again(self, state: State) -> State:
         """The item on air did not go out whole: it is sent again when its turn comes."""
-        if not state.inserts:
-            return replace(state, spot=replace(state.spot, again=state.spot.place >= 0))
-        insert = state.inserts[-1]
-        insert = replace(insert, spot=replace(insert.spot, again=True))
-        return replace(state, inserts=(*state.inserts[:-1], insert))
+        return sent_again(state)
 
     def foresee(
         self, state: State, frame: int, count: int, length_of: Callable[[Cue], int]
@@ -118,13 +116,45 @@ class Story:
             turns = [self.advance(begun, frame)]
         else:
             bare = replace(
-                state, held_frame=None, way_out=None, announcements=(), inserts=(), due=()
+                without_announcements(state),
+                held_frame=None,
+                way_out=None,
+                plain=None,
+                inserts=(),
+                due=(),
             )
             turns = [
                 self.advance(replace(bare, jump=Jump(segment, JumpTiming.NOW)), frame)
                 for segment in self.programme.segments
             ]
         return tuple(turn.cue for turn in turns if turn.cue)
+
+    def round_end(
+        self, state: State, frame: int, length_of: Callable[[Cue], int], most_items: int
+    ) -> int | None:
+        """The frame on which the round on air ends if nothing happens but time.
+
+        `frame`: the next border. None: no round is on air, or more items than that are to come.
+        """
+        for _ in range(most_items):
+            turn = self.advance(state, frame)
+            if turn.cue is None or turn.cue.part is Part.PLAIN_VOICE:
+                return None
+            if (turn.state.segment_frame, turn.state.rounds) != (state.segment_frame, state.rounds):
+                return frame
+            state, frame = turn.state, frame + length_of(turn.cue)
+        return None
+
+    def hint_ready(self, state: State, frame: int) -> HintReady:
+        """What GiveHint would say now."""
+        moment = Moment(self._plan, state, frame)
+        ladder = self._plan.ladders.get(state.segment)
+        rung = next_rung(moment) if moment.on_air and not state.hint_waiting else None
+        found = None if ladder is None or rung is None else next_item(moment, ladder, Spot(rung))
+        if ladder is None or rung is None or found is None:
+            return HintReady(frame, state.segment, 0, len(ladder.items) if ladder else 0, "")
+        text = _cue(moment, Part.HINT, *found).text
+        return HintReady(frame, state.segment, rung + 1, len(ladder.items), text)
 
     # --- events ----------------------------------------------------------------------------
 
@@ -159,6 +189,8 @@ class Story:
         moment = Moment(self._plan, state, frame)
         pace(moment)
         note_due(moment)
+        if state.plain:
+            return moment.turn(next_plainly(moment, state.plain))
         drop_late(moment)
         moves = empty_rounds = 0
         while moves < self._most_moves and empty_rounds < 2:

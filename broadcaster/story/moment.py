@@ -8,7 +8,7 @@ from broadcaster.script.conditions import Expression
 from broadcaster.script.programme import Segment
 from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import Cue, Times
-from broadcaster.story.events import FactChanged, FactState, OutEvent, Part
+from broadcaster.story.events import FactChanged, FactState, OutEvent, Part, SessionClock
 from broadcaster.story.judging import Line, View, holds
 from broadcaster.story.plan import Plan
 from broadcaster.story.state import Phase, State, Turn
@@ -44,6 +44,7 @@ class Moment:
         self.transition: Transition | None = None
         """What was chosen to lie between the segment that was left and what comes now."""
         self._told: list[OutEvent] = []
+        self._plain_at_first = state.plain is not None
         self._view: View | None = None
 
     def change(self, **changes: Any) -> None:  # noqa: ANN401  replace() takes any field
@@ -54,16 +55,22 @@ class Moment:
 
     def change_to(self, state: State) -> None:
         """Go on from another state."""
-        self.state = state
-        self._view = None
+        self.state, self._view = state, None
 
     def tell(self, event: OutEvent) -> None:
         """Add to what is told."""
         self._told.append(event)
 
+    def tell_clock(self) -> None:
+        """Tell what the session's clock shows, and whether it runs."""
+        session = 0 if self.state.phase is Phase.STAND_BY else self.session
+        self.tell(SessionClock(self.frame, session, self.going))
+
     def turn(self, cue: Cue | None = None) -> Turn:
-        """The answer."""
-        return Turn(self.state, cue, tuple(self._told), self.cut, self.transition, self.again)
+        """The answer. The plain voice gives way to nothing but its own end."""
+        cut = self.cut and not (self._plain_at_first and self.state.plain)
+        told = tuple(self._told)
+        return Turn(self.state, cue, told, cut, self.transition, cut and self.again)
 
     # --- what there is to know ---------------------------------------------------------------
 

@@ -97,6 +97,7 @@ def follow(moment: Moment, way_out: WayOut) -> None:
     )
     expect_hint(moment)
     if ends:
+        moment.tell_clock()
         drop_all(moment, "the session ended")
         moment.tell(SessionEnded(moment.frame, way_out.why))
     else:

@@ -4,6 +4,8 @@ While a session is held its clock stands still, so nothing is due by session tim
 as always: facts change, jumps and hints wait, and the operator's announcements go out.
 """
 
+from dataclasses import replace
+
 from broadcaster.script.programme import END
 from broadcaster.script.reception import (
     FULL_SIGNAL,
@@ -15,33 +17,40 @@ from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.script.values import LONGEST_TEXT
 from broadcaster.story.events import (
     Announce,
+    AnnouncementsWaiting,
     EndSession,
     FactChanged,
     GiveHint,
-    Held,
     Hold,
     InEvent,
     Jump,
     JumpTiming,
     JumpWaiting,
     Part,
+    PlainVoice,
     ResetSession,
+    RestoreSession,
     Resume,
-    Resumed,
     SessionEnded,
     SessionStarted,
     SetFact,
     SetReadability,
     SetSignal,
     StartSession,
+    StopPlainVoice,
+    TakeBackAnnouncement,
     TakeBackJump,
     TimetableDue,
 )
+from broadcaster.story.holding import hold, resume_held
 from broadcaster.story.moment import Moment
+from broadcaster.story.moves import follow
 from broadcaster.story.pacing import OPERATOR, next_rung
+from broadcaster.story.plain_voice import speak_plainly, stop_plain_voice
 from broadcaster.story.reception import set_readability
-from broadcaster.story.state import Phase, State, WayOut
-from broadcaster.story.timetable import move_on, note_event
+from broadcaster.story.restoring import leave, restorable, restore
+from broadcaster.story.state import Phase, State, WayOut, without_announcements
+from broadcaster.story.timetable import note_event
 
 
 class CannotObeyError(Exception):
@@ -60,6 +69,8 @@ def obey(moment: Moment, event: InEvent, fresh: State) -> None:
             _end(moment)
         case ResetSession():
             _reset(moment, fresh)
+        case RestoreSession():
+            _restore(moment)
         case Hold():
             _hold(moment)
         case Resume():
@@ -78,6 +89,14 @@ def obey(moment: Moment, event: InEvent, fresh: State) -> None:
             _set_signal(moment, event)
         case SetReadability():
             _set_readability(moment, event)
+        case TakeBackAnnouncement():
+            _take_back_announcement(moment)
+        case PlainVoice():
+            speak_plainly(moment, event)
+        case StopPlainVoice():
+            if moment.state.plain is None:
+                raise CannotObeyError("The plain voice is not on air.")
+            stop_plain_voice(moment, event)
         case TimetableDue():
             if not 0 <= event.entry < len(moment.plan.slots):
                 raise CannotObeyError(f"The timetable has no entry {event.entry}.")
@@ -89,12 +108,18 @@ def _want_session(moment: Moment, otherwise: str = "No session is on air.") -> N
         raise CannotObeyError(otherwise)
 
 
+def _want_no_plain_voice(moment: Moment) -> None:
+    if moment.state.plain:
+        raise CannotObeyError("The plain voice is on air; stop it first.")
+
+
 # --- the session --------------------------------------------------------------------------------
 
 
 def _start(moment: Moment, fresh: State) -> None:
     if moment.on_air:
         raise CannotObeyError("A session is already on air.")
+    _want_no_plain_voice(moment)
     # Before the first session the room may already have spoken; after one, its facts are stale.
     if moment.state.phase is Phase.ENDED:
         _begin_anew(moment, fresh, "new session")
@@ -104,58 +129,74 @@ def _start(moment: Moment, fresh: State) -> None:
         segment_frame=moment.frame,
         quiet_frame=moment.frame,
         way_out=WayOut(moment.plan.programme.opening, "the opening"),
+        left=None,
     )
     moment.tell(SessionStarted(moment.frame))
+    moment.tell_clock()
 
 
 def _end(moment: Moment) -> None:
     _want_session(moment)
-    moment.change(way_out=WayOut(END, OPERATOR), jump=None, held_frame=None)
+    leave(moment)
+    way_out = WayOut(END, OPERATOR)
+    moment.change(way_out=way_out, jump=None, held_frame=None)
+    if moment.state.plain:  # at whose border nothing moves
+        follow(moment, way_out)
     moment.cut = True
 
 
 def _reset(moment: Moment, fresh: State) -> None:
     if moment.on_air:
+        leave(moment)
         moment.tell(SessionEnded(moment.frame, "reset"))
         moment.cut = not moment.announcing
     _begin_anew(moment, fresh, "reset")
+    moment.tell_clock()
 
 
 def _begin_anew(moment: Moment, fresh: State, why: str) -> None:
-    """All is forgotten but what the operator is saying; what goes back is told."""
+    """All is forgotten but what the operator says or wants back; facts that go back are told."""
     for name, value in zip(moment.plan.fact_names, fresh.facts, strict=True):
         if moment.facts[name] != value:
             moment.tell(FactChanged(moment.frame, name, value, why))
     state = moment.state
     announcing = tuple(one for one in state.inserts if one.part is Part.ANNOUNCEMENT)
     set_readability(moment, None)
-    moment.change_to(fresh)
-    moment.change(announcements=state.announcements, inserts=announcing)
-    moment.change(strength=state.strength, strength_by=state.strength_by)
+    moment.change_to(
+        replace(
+            fresh,
+            announcements=state.announcements,
+            inserts=announcing,
+            plain=state.plain,
+            left=state.left,
+            strength=state.strength,
+            strength_by=state.strength_by,
+        )
+    )
 
 
 def _hold(moment: Moment) -> None:
     _want_session(moment)
     if moment.state.held_frame is not None:
         raise CannotObeyError("The session is held already.")
-    moment.change(held_frame=moment.frame)
-    moment.tell(Held(moment.frame))
+    hold(moment)
 
 
 def _resume(moment: Moment) -> None:
-    state = moment.state
-    if state.held_frame is None:
+    held_frame = moment.state.held_frame
+    if held_frame is None:
         raise CannotObeyError("No session is held.")
-    held = moment.frame - state.held_frame
-    moment.change(
-        session_frame=state.session_frame + held,
-        segment_frame=state.segment_frame + held,
-        quiet_frame=state.quiet_frame + held,
-        hint_frame=None if state.hint_frame is None else state.hint_frame + held,
-        held_frame=None,
-    )
-    move_on(moment, held)
-    moment.tell(Resumed(moment.frame))
+    _want_no_plain_voice(moment)
+    resume_held(moment, held_frame)
+
+
+def _restore(moment: Moment) -> None:
+    if moment.on_air:
+        raise CannotObeyError("A session is on air: there is nothing to restore.")
+    left = restorable(moment)
+    if left is None:
+        raise CannotObeyError("No session was ended or reset by the operator in the last minute.")
+    restore(moment, left)
 
 
 # --- the story ----------------------------------------------------------------------------------
@@ -223,5 +264,23 @@ def _announce(moment: Moment, event: Announce) -> None:
         raise CannotObeyError(
             f"An announcement of {count} characters is too long; {LONGEST_TEXT} are allowed."
         )
-    moment.change(announcements=(*moment.state.announcements, event.text))
+    _want_no_plain_voice(moment)
+    waiting = moment.state.announcements
+    _let_wait(moment, (event.text, *waiting) if event.now else (*waiting, event.text))
     moment.cut = moment.again = event.now
+
+
+def _take_back_announcement(moment: Moment) -> None:
+    waiting = moment.state.announcements
+    if waiting:
+        _let_wait(moment, waiting[:-1])
+    elif moment.announcing:
+        moment.change_to(without_announcements(moment.state))
+        moment.cut = True
+    else:
+        raise CannotObeyError("No announcement is waiting or on air.")
+
+
+def _let_wait(moment: Moment, texts: tuple[str, ...]) -> None:
+    moment.change(announcements=texts)
+    moment.tell(AnnouncementsWaiting(moment.frame, texts))

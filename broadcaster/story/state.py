@@ -1,6 +1,6 @@
 """Where a broadcast stands: one small frozen value, of which the story makes the next."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from broadcaster.script.reception import FULL_SIGNAL
@@ -65,6 +65,25 @@ class Due:
 
 
 @dataclass(frozen=True, slots=True)
+class Plain:
+    """The plain voice that has the air."""
+
+    text: str
+    time: int = 0
+    """How often it has begun to say it."""
+    rested: bool = False
+    """It was silent last, and speaks next."""
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """A session that the operator ended or reset, as it stood on that frame."""
+
+    state: "State"
+    frame: int
+
+
+@dataclass(frozen=True, slots=True)
 class State:
     """Everything the story remembers. Frames count from the station's start.
 
@@ -100,6 +119,10 @@ class State:
     """What the operator says of the signal, before what the script says."""
     set_readability: float | None = None
     """How readable the operator wants everything, before what the script says."""
+    plain: Plain | None = None
+    """The plain voice, while it has the air; nothing else goes out then."""
+    left: Left | None = None
+    """What the operator may want back."""
 
     inserts: tuple[Insert, ...] = ()
     """What was put in and is not over; the last is on air, the others go on after it."""
@@ -147,3 +170,18 @@ class Turn:
     """What was chosen to lie between, if a segment was left at this border."""
     again: bool = False
     """What is cut is to be sent again: ask Story.again() for the state."""
+
+
+def sent_again(state: State) -> State:
+    """The item on air did not go out whole: it is sent again when its turn comes."""
+    if not state.inserts:
+        return replace(state, spot=replace(state.spot, again=state.spot.place >= 0))
+    insert = state.inserts[-1]
+    insert = replace(insert, spot=replace(insert.spot, again=True))
+    return replace(state, inserts=(*state.inserts[:-1], insert))
+
+
+def without_announcements(state: State) -> State:
+    """Nothing that the operator wanted to say, nor is saying, goes out."""
+    inserts = tuple(one for one in state.inserts if one.part is not Part.ANNOUNCEMENT)
+    return replace(state, announcements=(), inserts=inserts)

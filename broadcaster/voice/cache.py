@@ -19,10 +19,14 @@ import numpy as np
 from broadcaster.voice.engine import DrySpeech
 from broadcaster.voice.utterance import Utterance
 
-_FORMAT = 1
+_FORMAT = 2
 """Counts up when the files, or how an utterance is said, change in a way the key does not show."""
+_WORDS = b"word"
+"""Name of a RIFF chunk that players skip: JSON, each word with the frame on which it begins."""
 _SEAL = b"seal" + (32).to_bytes(4, "little")
 """Head of a RIFF chunk that players skip: the SHA-256 of all before it."""
+_WAV_HEAD = 44
+"""Bytes before the frames, as the wave module writes them."""
 
 
 class SpeechCache:
@@ -74,6 +78,9 @@ def _sealed(dry: DrySpeech) -> bytes:
         writer.setframerate(dry.rate_hz)
         writer.writeframes(dry.pcm.astype("<i2").tobytes())
     content = bytearray(file.getvalue())
+    words = json.dumps(dry.words).encode()
+    words += b" " * (len(words) % 2)  # a chunk is of even length
+    content += _WORDS + len(words).to_bytes(4, "little") + words
     content[4:8] = (len(content) - 8 + len(_SEAL) + 32).to_bytes(4, "little")  # RIFF's own size
     return bytes(content) + _SEAL + hashlib.sha256(content).digest()
 
@@ -84,7 +91,9 @@ def _unsealed(content: bytes) -> DrySpeech | None:
         return None
     with wave.open(io.BytesIO(body), "rb") as reader:
         pcm = np.frombuffer(reader.readframes(reader.getnframes()), "<i2")
-        return DrySpeech(pcm.astype(np.int16), reader.getframerate())
+        behind = _WAV_HEAD + 2 * reader.getnframes() + len(_WORDS) + 4
+        words = tuple((at, word) for at, word in json.loads(body[behind:]))
+        return DrySpeech(pcm.astype(np.int16), reader.getframerate(), words)
 
 
 def write_at_once(path: Path, content: bytes) -> None:

@@ -16,6 +16,8 @@ class DrySpeech:
 
     pcm: NDArray[np.int16]
     rate_hz: int
+    words: tuple[tuple[int, str], ...] = ()
+    """Each word with the frame, at this rate, on which it begins; empty where no engine tells."""
 
 
 class Engine(Protocol):

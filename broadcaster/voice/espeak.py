@@ -9,8 +9,10 @@ import ctypes
 import difflib
 import functools
 import importlib
+import itertools
 import types
 from pathlib import Path
+from typing import Any
 
 import espeakng_loader
 import numpy as np
@@ -44,10 +46,15 @@ class Espeak:
         binding, rate_hz = _library()
         _check_voice(utterance)
         pieces: list[bytes] = []
+        starts: dict[int, tuple[int, int]] = {}
+        """For the place of each word in the text its length there, and when it begins."""
 
-        def take(wave: object, frames: int, _events: object) -> int:
+        def take(wave: object, frames: int, events: Any) -> int:  # noqa: ANN401  a C array
             if wave and frames > 0:
                 pieces.append(ctypes.string_at(wave, 2 * frames))  # type: ignore[arg-type]
+            for event in itertools.takewhile(lambda event: event.type, events):
+                if event.type == binding.EVENT_WORD:
+                    starts.setdefault(event.text_position - 1, (event.length, event.audio_position))
             return 0
 
         binding.SetSynthCallback(take)
@@ -62,7 +69,21 @@ class Espeak:
         )
         if any(results):
             raise SpeechError(utterance.text, f"espeak-ng refused it (codes {results}).")
-        return DrySpeech(np.frombuffer(b"".join(pieces), np.int16), rate_hz)
+        words = _words(utterance.text, starts, rate_hz)
+        return DrySpeech(np.frombuffer(b"".join(pieces), np.int16), rate_hz, words)
+
+
+def _words(
+    text: str, starts: dict[int, tuple[int, int]], rate_hz: int
+) -> tuple[tuple[int, str], ...]:
+    """Words and their frames. Of a number, espeak tells each part's place: the first is enough."""
+    words: list[tuple[int, str]] = []
+    end = 0
+    for place, (length, at_ms) in sorted(starts.items()):
+        if place >= end:
+            end = place + length
+            words.append((at_ms * rate_hz // 1000, text[place:end]))
+    return tuple(words)
 
 
 @functools.cache

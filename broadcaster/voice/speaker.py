@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from contextlib import AbstractContextManager
+from dataclasses import replace
 from types import TracebackType
 
 import numpy as np
@@ -71,6 +72,10 @@ class Speaker(AbstractContextManager["Speaker"]):
         SpeechError with the reason: an unknown voice, a text that the voice passes over, a
         process that died or took longer than the limit, speech of an implausible length.
         """
+        return samples_of(self.speak_dry(utterance))
+
+    def speak_dry(self, utterance: Utterance) -> DrySpeech:
+        """The same as the engine gives it, with the times of its words where that tells them."""
         engine = self._engines[utterance.engine]
         version = engine.version(utterance.engine_voice)
         dry = self._cache.get(utterance, version) if self._cache else None
@@ -80,7 +85,7 @@ class Speaker(AbstractContextManager["Speaker"]):
             _check(utterance, dry)
             if self._cache:
                 self._cache.put(utterance, version, dry)
-        return samples_of(dry)
+        return dry
 
     def _spoken(self, engine: Engine, utterance: Utterance) -> DrySpeech:
         if not engine.needs_fresh_process:
@@ -91,7 +96,7 @@ class Speaker(AbstractContextManager["Speaker"]):
 def _without_silent_tail(dry: DrySpeech) -> DrySpeech:
     """espeak ends with exact zeros, 10 to 900 ms by text and rate; pauses are ours to make."""
     sounding = np.flatnonzero(dry.pcm)
-    return DrySpeech(dry.pcm[: sounding[-1] + 1 if sounding.size else 0], dry.rate_hz)
+    return replace(dry, pcm=dry.pcm[: sounding[-1] + 1 if sounding.size else 0])
 
 
 def _check(utterance: Utterance, dry: DrySpeech) -> None:

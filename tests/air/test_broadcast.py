@@ -27,6 +27,9 @@ from broadcaster.story.events import (
     MilestoneOverdue,
     OutEvent,
     Part,
+    PlainVoice,
+    PlainVoiceStarted,
+    PlainVoiceStopped,
     Refused,
     Resume,
     Resumed,
@@ -35,6 +38,7 @@ from broadcaster.story.events import (
     SetFact,
     Stalled,
     StartSession,
+    StopPlainVoice,
     TimetableDropped,
     TimetableDue,
     Trouble,
@@ -105,6 +109,9 @@ BUSY: tuple[tuple[int, InEvent], ...] = (
     (150_000, SetFact("lamp", True, "room")),
     (160_000, Jump("watch")),
     (230_000, Announce("Thank you.")),
+    (255_001, PlainVoice()),
+    (271_003, StopPlainVoice()),
+    (275_000, Resume()),
 )
 
 
@@ -142,6 +149,8 @@ def test_the_busy_session_is_busy() -> None:
         Stalled,
         HintGiven,
         TimetableDropped,
+        PlainVoiceStarted,
+        PlainVoiceStopped,
         Refused,
     }
     parts = {entry.part for entry in aired(BUSY_EVENTS)}

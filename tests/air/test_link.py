@@ -9,15 +9,21 @@ from multiprocessing.connection import Client, Connection, Listener
 from broadcaster.air.link import DeskLink
 from broadcaster.air.orders import Greeting
 from broadcaster.story.events import (
+    AnnouncementsWaiting,
     FactChanged,
     GiveHint,
     Held,
+    HintReady,
     MilestoneMet,
     MilestoneOverdue,
     OutEvent,
     Placed,
+    PlainVoiceStarted,
     Resumed,
+    RoundEnds,
+    SessionClock,
     SessionEnded,
+    SessionRestored,
     SessionStarted,
     Stalled,
 )
@@ -63,6 +69,21 @@ def test_a_desk_that_comes_late_is_told_how_things_stand_in_their_order() -> Non
         Held(12),
     ]
     assert told_to_a_late_desk(events) == Greeting([events[2], *events[4:]])
+
+
+def test_a_desk_that_comes_late_knows_what_the_operator_can_do() -> None:
+    """What the session's clock shows, what waits, what a hint would say, that it speaks plainly."""
+    events: list[OutEvent] = [
+        SessionClock(1, 0, running=True),
+        AnnouncementsWaiting(2, ("First.",)),
+        SessionClock(3, 2, running=False),
+        PlainVoiceStarted(4, "Stand still.", "operator"),
+        HintReady(5, "watch", 1, 2, "gentle"),
+        RoundEnds(6, 48_000, True),
+        AnnouncementsWaiting(7, ()),
+        SessionRestored(8),
+    ]
+    assert told_to_a_late_desk(events) == Greeting(events[2:])
 
 
 def test_a_desk_may_send_an_event_with_its_frame() -> None:

@@ -13,6 +13,7 @@ from broadcaster.story.events import (
     Announce,
     Coming,
     EndSession,
+    HintReady,
     Hold,
     InEvent,
     ItemAired,
@@ -21,6 +22,7 @@ from broadcaster.story.events import (
     JumpTiming,
     OutEvent,
     Resume,
+    RoundEnds,
     SegmentEntered,
     StartSession,
     TimetableDropped,
@@ -222,8 +224,11 @@ def test_as_run_events_tell_what_an_item_belonged_to() -> None:
     }
 
 
+AHEAD = (Coming, HintReady, RoundEnds)
+
+
 def test_who_does_not_look_ahead_hears_the_same() -> None:
-    """Without Coming, and without asking for what may come."""
+    """Without what is told of it, and without asking for what may come."""
     agenda = [(0, StartSession()), (RATE, Announce("Step back.")), (2 * RATE, Jump("gate"))]
     told = []
     for looks_ahead in (True, False):
@@ -234,7 +239,7 @@ def test_who_does_not_look_ahead_hears_the_same() -> None:
         for _ in playout.run(5 * RATE):
             pass
         assert bool(items.expected) is looks_ahead
-        told.append([one for one in playout.take_events() if not isinstance(one, Coming)])
+        told.append([one for one in playout.take_events() if not isinstance(one, AHEAD)])
     assert told[0] == told[1]
 
 

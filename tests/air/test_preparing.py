@@ -2,8 +2,10 @@
 
 import os
 import shutil
+import signal
 import time
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 
 import numpy as np
@@ -14,9 +16,17 @@ from broadcaster.air.preparing import Preparing, Worker
 from broadcaster.air.solving import Solving
 from broadcaster.script.profiles import VoiceProfile
 from broadcaster.script.programme import Clip, Item, Morse, Programme
-from broadcaster.story.cue import Cue
+from broadcaster.story.cue import Cue, announced, prepared_plainly
+from broadcaster.story.events import Part
 from tests.air.make import on_air, watch_and_gate
 from tests.story.make import say
+
+
+def waited_for(items: Preparing, wanted: Cue) -> Made | None:
+    deadline = time.monotonic() + 10
+    while (made := items.fetch(wanted)) is None and time.monotonic() < deadline:
+        time.sleep(0.005)
+    return made
 
 
 def cue(item: Item, text: str) -> Cue:
@@ -118,6 +128,42 @@ def test_a_dead_worker_is_replaced(items: Preparing) -> None:
     items._hands[0].worker._process.kill()
     made = items.fetch(cue(Morse(morse="K"), "K"))
     assert isinstance(made, Made)
+
+
+def say_plainly(text: str) -> Cue:
+    return Cue("", announced(text), text, part=Part.PLAIN_VOICE)
+
+
+def test_what_the_operator_says_waits_behind_nothing(items: Preparing) -> None:
+    """The worker that makes what may come is stopped in the midst of it: the other speaks."""
+    items.patient = False
+    os.kill(items._hands[0].worker._process.pid or 0, signal.SIGSTOP)
+    items.expect([cue(Morse(morse="K"), "K"), say_plainly("Stand still.")])
+    assert isinstance(waited_for(items, say_plainly("Stand still.")), np.ndarray)
+    assert items.fetch(cue(Morse(morse="K"), "K")) is None
+
+
+def test_the_prepared_text_is_there_when_the_workers_are_not(items: Preparing) -> None:
+    """It was made first, unasked, and stays: both workers are stopped for good."""
+    items.patient = False
+    prepared = prepared_plainly(items._programme)
+    assert isinstance(waited_for(items, prepared), np.ndarray)
+    for hand in items._hands:
+        os.kill(hand.worker._process.pid or 0, signal.SIGSTOP)
+    items.expect([say_plainly("Stand still.")])
+    assert isinstance(items.fetch(prepared), np.ndarray)
+
+
+def test_the_words_of_an_item_come_with_it(items: Preparing) -> None:
+    """At rising frames within the item; none for an item that says nothing."""
+    wanted, keyed = cue(say("x"), "Heron calling. All keepers."), cue(Morse(morse="K"), "K")
+    made = items.fetch(wanted)
+    items.fetch(keyed)
+    words = items.words(wanted)
+    assert isinstance(made, np.ndarray)
+    assert {"calling", "keepers"} <= {word for _, word in words}
+    assert all(0 <= at < other < len(made) for (at, _), (other, _) in pairwise(words))
+    assert items.words(keyed) == ()
 
 
 def test_what_failed_is_tried_again(items: Preparing, tmp_path: Path) -> None:

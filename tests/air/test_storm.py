@@ -17,10 +17,14 @@ from broadcaster.story.events import (
     Jump,
     JumpTiming,
     OutEvent,
+    PlainVoice,
     ResetSession,
+    RestoreSession,
     Resume,
     SetFact,
     StartSession,
+    StopPlainVoice,
+    TakeBackAnnouncement,
     TakeBackJump,
     TimetableDue,
 )
@@ -31,11 +35,15 @@ LENGTH = 8 * RATE
 VALUES = st.one_of(st.booleans(), st.integers(-2, 6), st.sampled_from(["", "open"]))
 EVENTS = st.one_of(
     st.sampled_from(
-        [StartSession(), EndSession(), ResetSession(), Hold(), Resume(), GiveHint(), TakeBackJump()]
+        [
+            *(StartSession(), EndSession(), ResetSession(), RestoreSession(), Hold(), Resume()),
+            *(GiveHint(), TakeBackJump(), TakeBackAnnouncement(), StopPlainVoice()),
+        ]
     ),
     st.builds(Jump, st.sampled_from(["watch", "gate", "nowhere"]), st.sampled_from(JumpTiming)),
     st.builds(SetFact, st.sampled_from(["lamp", "crates", "lump"]), VALUES),
     st.builds(Announce, st.sampled_from(["Step back.", "", "{lamp}"]), st.booleans()),
+    st.builds(PlainVoice, st.sampled_from(["", "Stand still.", "green"])),
     st.builds(TimetableDue, st.integers(-1, 3), st.none() | st.integers(0, LENGTH)),
 )
 AGENDAS = st.lists(st.tuples(st.integers(0, LENGTH), EVENTS), max_size=25)
@@ -43,7 +51,7 @@ AGENDAS = st.lists(st.tuples(st.integers(0, LENGTH), EVENTS), max_size=25)
 
 def played(agenda: list[tuple[int, InEvent]], cuts: list[int]) -> list[OutEvent]:
     """All that is told; the session starts on frame 100."""
-    items = TableItems(failing=["green"], late={"quarter": 2, "Step back.": 3})
+    items = TableItems(failing=["green"], late={"quarter": 2, "Step back.": 3, "Stand still.": 5})
     playout = Playout(busy_session(), items, seed=1, length=LENGTH, looks_ahead=False)
     for frame, event in [(100, StartSession()), *agenda]:
         playout.receive(event, frame)

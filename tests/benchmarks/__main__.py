@@ -1,4 +1,4 @@
-"""All benchmarks, one after the other: `python -m tests.benchmarks`. They take ten minutes.
+"""All benchmarks, one after the other: `python -m tests.benchmarks`. Twenty minutes.
 
 Figures of time and memory are of this machine, and of what else it does; the aims stand beside
 them. What needs a sound server is left out, with a word, where there is none. With a name after it
@@ -10,7 +10,7 @@ import importlib
 import shutil
 import sys
 
-from tests.benchmarks import at_rest, jump, render, start, stream
+from tests.benchmarks import announce, at_rest, console, jump, render, start, stream
 
 
 def main() -> None:
@@ -22,6 +22,8 @@ def main() -> None:
     render.main()
     start.main()
     at_rest.main()
+    console.main()
+    announce.main()
     if shutil.which("pulseaudio"):
         jump.main()
     else:

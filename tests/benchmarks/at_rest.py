@@ -20,6 +20,7 @@ WARM_UP_S = 12.0
 MEASURED_S = 30.0
 _TICK_S = 1.0 / os.sysconf("SC_CLK_TCK")
 _MIB = 1024 * 1024
+_NAMES = ("desk and console", "station", "speech worker", "the operator's speech worker")
 
 
 def main() -> None:
@@ -36,9 +37,9 @@ def _measure(home: Home, *, console: bool) -> None:
         (station,) = stations_of(home)
         at_station = [station, *_children(station)]
         everyone = [desk, *at_station]
-        before = {process: _processor_s(process) for process in everyone}
+        before = {process: processor_s(process) for process in everyone}
         time.sleep(MEASURED_S)
-        used = {process: (_processor_s(process) - before[process]) for process in everyone}
+        used = {process: (processor_s(process) - before[process]) for process in everyone}
         station_share = sum(used[process] for process in at_station) / MEASURED_S
         whole_share = sum(used.values()) / MEASURED_S
         if not console:
@@ -47,18 +48,18 @@ def _measure(home: Home, *, console: bool) -> None:
             return
         figure("with the console at rest, of one core", f"{whole_share:.1%}", "under 8 %")
         figure("of that, the console and its desk", f"{used[desk] / MEASURED_S:.1%}")
-        _print_memory(dict(zip(("desk and console", "station", "speech"), everyone, strict=True)))
+        _print_memory(dict(zip(_NAMES, everyone, strict=True)))
 
 
 def _print_memory(processes: dict[str, int]) -> None:
     """PSS counts what several processes share once, RSS counts it for each."""
     for kind, aim in (("Pss", "under 250 MB"), ("Rss", "")):
-        whole = sum(_memory(process, kind) for process in processes.values())
+        whole = sum(memory(process, kind) for process in processes.values())
         figure(f"memory of all processes ({kind.upper()})", f"{whole / _MIB:.0f} MB", aim)
     shelf = SHELF_FRAMES * np.dtype(np.float32).itemsize
     figure("of that, ready items, which grow to at most", f"{shelf / _MIB:.0f} MB")
     for name, process in processes.items():
-        figure(f"of that, {name} (PSS)", f"{_memory(process, 'Pss') / _MIB:.0f} MB")
+        figure(f"of that, {name} (PSS)", f"{memory(process, 'Pss') / _MIB:.0f} MB")
 
 
 def _children(process: int) -> list[int]:
@@ -66,14 +67,14 @@ def _children(process: int) -> list[int]:
     return [int(child) for child in listed]
 
 
-def _processor_s(process: int) -> float:
+def processor_s(process: int) -> float:
     """User and system time, that of children that have ended included."""
     fields = Path(f"/proc/{process}/stat").read_text().rpartition(")")[2].split()
     return sum(int(field) for field in fields[11:15]) * _TICK_S
 
 
-def _memory(process: int, kind: str) -> int:
-    """Bytes."""
+def memory(process: int, kind: str) -> int:
+    """Bytes; kind: `Pss` or `Rss`."""
     for line in Path(f"/proc/{process}/smaps_rollup").read_text().splitlines():
         if line.startswith(f"{kind}:"):
             return int(line.split()[1]) * 1024

@@ -11,6 +11,8 @@ import subprocess
 import tempfile
 import termios
 import threading
+import time
+from collections import deque
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -33,17 +35,57 @@ def a_home() -> Iterator[Home]:
         shutil.rmtree(folder, ignore_errors=True)
 
 
+class Terminal:
+    """A terminal of our own, and what was drawn on it."""
+
+    def __init__(self) -> None:
+        self._ours, self.theirs = pty.openpty()
+        fcntl.ioctl(self.theirs, termios.TIOCSWINSZ, struct.pack("HHHH", ROWS, COLUMNS, 0, 0))
+        self._drawn: deque[tuple[float, bytes]] = deque(maxlen=4096)
+        self._news = threading.Condition()
+
+    def start(self) -> None:
+        """Begin to take what is drawn, once the other end is in the console's hands."""
+        os.close(self.theirs)
+        threading.Thread(target=self._take, daemon=True).start()
+
+    def press(self, key: bytes) -> float:
+        """Press a key; when, by the monotonic clock."""
+        moment_s = time.monotonic()
+        os.write(self._ours, key)
+        return moment_s
+
+    def wait_for(self, words: bytes, since_s: float, limit_s: float = 20.0) -> float:
+        """Wait until these were drawn after a moment; when they came. Raises TimeoutError."""
+        deadline = time.monotonic() + limit_s
+        with self._news:
+            while True:
+                for at_s, drawn in self._drawn:
+                    if at_s >= since_s and words in drawn:
+                        return at_s
+                if not self._news.wait(deadline - time.monotonic()):
+                    raise TimeoutError(f"{words!r} was not drawn")
+
+    def _take(self) -> None:
+        with contextlib.suppress(OSError):
+            while drawn := os.read(self._ours, 65_536):
+                with self._news:
+                    self._drawn.append((time.monotonic(), drawn))
+                    self._news.notify_all()
+
+
 @contextlib.contextmanager
-def airing(home: Home, output: str, *, console: bool) -> Iterator[int]:
+def airing(
+    home: Home, output: str, *, console: bool, terminal: Terminal | None = None
+) -> Iterator[int]:
     """The demo on air; the process number of its desk."""
     options = ["air", DEMO, "--output", output, "--start", "--seed", 1]
     if console:
-        home.extra |= {"TERM": "xterm-256color"}
-        ours, theirs = pty.openpty()
-        fcntl.ioctl(theirs, termios.TIOCSWINSZ, struct.pack("HHHH", ROWS, COLUMNS, 0, 0))
+        home.extra |= {"TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        terminal = terminal or Terminal()
+        theirs = terminal.theirs
         desk = home.start(*options, stdin=theirs, stdout=theirs, stderr=theirs)
-        os.close(theirs)
-        threading.Thread(target=_read_away, args=(ours,), daemon=True).start()
+        terminal.start()
     else:
         desk = home.start(*options, "--json", stdout=subprocess.DEVNULL)
     try:
@@ -51,10 +93,3 @@ def airing(home: Home, output: str, *, console: bool) -> Iterator[int]:
     finally:
         desk.send_signal(signal.SIGTERM)
         desk.wait(timeout=20.0)
-
-
-def _read_away(terminal: int) -> None:
-    """Be the terminal: take what the console draws, until it is gone."""
-    with contextlib.suppress(OSError):
-        while os.read(terminal, 65_536):
-            pass

@@ -3,18 +3,26 @@
 from datetime import UTC, datetime
 
 from broadcaster.clock import VirtualClock
-from broadcaster.script.programme import Exit, Programme, Say, Segment, Station
+from broadcaster.script.conditions import parse_condition
+from broadcaster.script.programme import Exit, Milestone, Programme, Say, Segment, Station
 from broadcaster.script.template import Template
 from broadcaster.story.events import (
     Coming,
     FactChanged,
+    Held,
+    HintReady,
     ItemAired,
     ItemStarted,
     JumpTiming,
     JumpWaiting,
+    MilestoneOverdue,
     OutEvent,
     OutputState,
+    Part,
+    RoundEnds,
     SegmentEntered,
+    SessionClock,
+    SessionEnded,
     SessionStarted,
     StationOpened,
     Trouble,
@@ -44,10 +52,27 @@ def programme() -> Programme:
         opening="watch",
         session=3600.0,
         facts={"crates_open": 0, "lamp_lit": False, "gate_open": False, "stage_lamp": 0},
+        milestones={
+            "first crate": Milestone(
+                when=parse_condition("crates_open > 0"), by=660, hint_after=780
+            ),
+            "lamp": Milestone(when=parse_condition("lamp_lit"), by=1560, hint_after=1740),
+        },
         segments={
-            name: Segment(play=play, repeat=True, exits=(Exit(to="end"),), about=about)
+            name: Segment(play=play, repeat=True, exits=_exits(name), about=about)
             for name, about in SEGMENTS.items()
         },
+    )
+
+
+def _exits(name: str) -> tuple[Exit, ...]:
+    """The watch leads on by what the room tells, and by rounds; all others end."""
+    if name != "watch":
+        return (Exit(to="end"),)
+    return (
+        Exit(to="the lamp", when=parse_condition("lamp_lit"), at_once=True),
+        Exit(to="watch again", when=parse_condition("rounds >= 4")),
+        Exit(to="end"),
     )
 
 
@@ -78,9 +103,24 @@ def started(
     time: int = 1,
     times: int = 1,
     turn: int = 1,
+    part: str = Part.RUNNING_ORDER,
+    words: tuple[tuple[float, str], ...] = (),
 ) -> ItemStarted:
-    """An item that goes on air; `turn` is its round."""
-    return ItemStarted(at(start_s), at(end_s), segment, item, text, clue, time, times, turn)
+    """An item that goes on air; `turn` is its round, words begin at seconds after its start."""
+    told = tuple((at(second), word) for second, word in words)
+    frames = at(start_s), at(end_s)
+    return ItemStarted(*frames, segment, item, text, clue, time, times, turn, part, told)
+
+
+def session(start_s: float) -> list[OutEvent]:
+    """A session begins, and its clock."""
+    return [SessionStarted(at(start_s)), SessionClock(at(start_s), 0, running=True)]
+
+
+def session_ended(end_s: float, why: str, *, of_s: float | None = None) -> list[OutEvent]:
+    """A session ends and its clock stops; of_s: what it showed by then."""
+    shown = end_s if of_s is None else of_s
+    return [SessionEnded(at(end_s), why), SessionClock(at(end_s), at(shown), running=False)]
 
 
 def aired(item: ItemStarted, *, cut_s: float | None = None) -> ItemAired:
@@ -96,6 +136,7 @@ def aired(item: ItemStarted, *, cut_s: float | None = None) -> ItemAired:
         item.times,
         item.round,
         complete=cut_s is None,
+        part=item.part,
     )
 
 
@@ -119,9 +160,11 @@ def on_air(clue: str | None = None) -> list[OutEvent]:
     """A session ten seconds old, with an item on air for twenty more."""
     return [
         opened(),
-        SessionStarted(at(0)),
+        *session(0),
         SegmentEntered(at(0), "watch", "the opening"),
         started(0, 30, "Heron calling the light.", clue=clue),
+        HintReady(at(0), "watch", 1, 3, "The figures come round."),
+        RoundEnds(at(0), at(52), exact=False),
         Coming(at(0), (("watch", "groups", "2714"), ("watch", "pause", "pause"))),
         output(10),
     ]
@@ -136,9 +179,10 @@ def lively() -> list[OutEvent]:
     again = started(735, 743, "2714", item="groups", clue=clue, time=2, times=2, turn=4)
     return [
         opened(),
-        SessionStarted(at(20)),
+        *session(20),
         SegmentEntered(at(20), "watch", "the opening"),
-        Trouble(at(610), "The say 'Harbour to all stations.' is not ready yet."),
+        MilestoneOverdue(at(680), "first crate"),
+        Trouble(at(690), "The say 'Harbour to all stations.' is not ready yet."),
         call,
         aired(call),
         crates,
@@ -159,3 +203,8 @@ def lively() -> list[OutEvent]:
         ),
         output(739.0),
     ]
+
+
+def held(at_s: float) -> list[OutEvent]:
+    """A session that began at 0 is held."""
+    return [Held(at(at_s)), SessionClock(at(at_s), at(at_s), running=False), output(at_s)]

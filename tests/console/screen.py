@@ -9,6 +9,7 @@ from textual.pilot import Pilot
 from broadcaster.clock import VirtualClock
 from broadcaster.console.app import Console
 from broadcaster.console.board import Board
+from broadcaster.console.panels.panel import Panel
 from broadcaster.console.rows import plain
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import InEvent, OutEvent
@@ -43,6 +44,15 @@ class Trial:
         await self.pilot.press(*keys)
         return list(self.station.sent)
 
+    async def click(self, panel: str, words: str) -> list[InEvent]:
+        """Click in the middle of words that stand on a panel; what that sent to the station."""
+        self.station.sent.clear()
+        rows = [plain(row) for row in self.console.query_one(f"#{panel}", Panel).shown]
+        y = next(number for number, row in enumerate(rows) if words in row)
+        x = rows[y].index(words) + len(words) // 2
+        await self.pilot.click(f"#{panel}", offset=(x, y))
+        return list(self.station.sent)
+
     async def tell(self, *events: OutEvent) -> None:
         """Let the station tell, and the screen follow."""
         self.station.telling += events
@@ -54,7 +64,7 @@ class Trial:
         return "\n".join(
             plain(row)
             for shown in self.console.panels
-            if panel in ("", shown.id)
+            if panel == shown.id or (panel == "" and shown.is_on_screen)
             for row in shown.shown
         )
 
@@ -63,6 +73,8 @@ class Trial:
         width, height = self.console.size
         drawn = [[" "] * width for _ in range(height)]
         for panel in self.console.panels:
+            if not panel.is_on_screen:
+                continue
             for y in range(panel.size.height):
                 text = panel.render_line(y).text
                 left = panel.region.x
@@ -85,6 +97,7 @@ def on_console(
         async with console.run_test(size=size) as pilot:
             await pilot.pause()
             console.refresh_panels()
+            await pilot.pause()
             await work(Trial(console, pilot, station, clock))
 
     asyncio.run(run())

@@ -20,7 +20,19 @@ from broadcaster.story.events import (
     StationClosed,
     Trouble,
 )
-from tests.console.scene import aired, at, clock, lively, on_air, opened, output, programme, started
+from tests.console.scene import (
+    aired,
+    at,
+    clock,
+    lively,
+    on_air,
+    opened,
+    output,
+    programme,
+    session,
+    session_ended,
+    started,
+)
 
 
 def board_after(*events: OutEvent, time: VirtualClock | None = None) -> Board:
@@ -130,13 +142,13 @@ def test_coming_changes_at_once_in_the_middle_of_an_item():
 
 def test_session_clock_runs_with_what_is_heard():
     """A session that began at frame 20 s is twelve minutes old at 740 s."""
-    told = (opened(), SessionStarted(at(20)), output(740))
+    told = (opened(), *session(20), output(740))
     assert view_after(*told).session_s == pytest.approx(720)
 
 
 def test_session_clock_stops_with_the_session():
     """After its end, the session's clock shows how long it was; the station stands by."""
-    view = view_after(opened(), SessionStarted(at(0)), SessionEnded(at(50), "exit"), output(90))
+    view = view_after(opened(), *session(0), *session_ended(50, "exit"), output(90))
     assert (view.phase, view.session_s) == (Phase.STAND_BY, pytest.approx(50))
 
 
@@ -163,7 +175,7 @@ def test_a_waiting_jump_and_its_end():
     """A jump that waits is shown at its segment, until the station says that none waits."""
     waits = JumpWaiting(at(10), "home", JumpTiming.AFTER_ROUND)
     view = view_after(*on_air(), waits)
-    assert view.waiting == WaitView("home", JumpTiming.AFTER_ROUND)
+    assert view.waiting == WaitView("home", JumpTiming.AFTER_ROUND, left_s=42.0, exact=False)
     marked = {segment.name: segment.waits for segment in view.segments if segment.waits}
     assert marked == {"home": JumpTiming.AFTER_ROUND}
     assert view_after(*on_air(), waits, JumpWaiting(at(11), None, None)).waiting is None

@@ -1,15 +1,20 @@
 """The console on a terminal: what stands on it, and what its keys send."""
 
 import pytest
+from textual import events
 
 from broadcaster.console import app
 from broadcaster.console.app import Console, run_console
+from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import DAY, NIGHT
 from broadcaster.console.panels.log import Log
 from broadcaster.errors import StationError
 from broadcaster.story.events import (
+    Announce,
     EndSession,
     FactChanged,
+    GiveHint,
+    Hold,
     Jump,
     JumpTiming,
     JumpWaiting,
@@ -23,7 +28,17 @@ from broadcaster.story.events import (
     TakeBackJump,
     Trouble,
 )
-from tests.console.scene import at, clock, lively, on_air, opened, output, programme, started
+from tests.console.scene import (
+    at,
+    clock,
+    lively,
+    on_air,
+    opened,
+    output,
+    programme,
+    session_ended,
+    started,
+)
 from tests.console.screen import on_console
 
 SIZES = [(80, 24), (120, 40), (200, 60)]
@@ -46,7 +61,7 @@ def test_all_that_matters_is_on_the_screen(size):
             "watch, round 4",
             "groups 2 of 2",
             "◆ CLUE the first crate",
-            "0:04 left",
+            "item 0:04 left",
             "2714",
             "next  interval signal A4 D5 E5 C5 D5 G4 rest rest",
             "→ the word",
@@ -54,16 +69,18 @@ def test_all_that_matters_is_on_the_screen(size):
             "1 ● watch",
             "by the opening",
             "3 » the word",
-            "after item, in 0:04",
+            "in 0:04, after item",
             "crates_open  1     20:14 room",
             "□ no",
             "OUTPUT  silent, playing",
             "-8 dB peak",
             "buffer 0.20 s  underruns 0",
             "20:14:29 · Jump to the word, after this item.",
-            "Ctrl+E end the session",
-            "Ctrl+Z take back the jump to the word",
-            "Tab to set facts",
+            "Ctrl+Z take back the jump",
+            "Ctrl+P plain voice",
+            "F1 help",
+            "! first crate  overdue by 0:59",
+            "Enter Ctrl+R Ctrl+N jump to watch",
         ):
             assert words in shown, words
 
@@ -87,13 +104,13 @@ def test_keys_are_whole_where_they_act(size):
 
     async def look(trial):
         assert "Enter after item  Ctrl+R round  Ctrl+N now" in trial.text("segments")
-        assert "Ctrl+Q take the station off air  Ctrl+T light" in trial.text("message")
-        await trial.press("tab")
-        assert "+ - more, less  Tab back" in trial.text("facts")
-        assert "Tab back to the segments" in trial.text("segments")
+        assert "Ctrl+A announce  Ctrl+P plain voice  F1 help" in trial.text("message")
+        await trial.press("tab", "tab", "tab")
+        assert "+ - more, less  Esc back" in trial.text("facts")
+        assert "Esc back to the segments" in trial.text("segments")
         await trial.press("down")
-        assert "Space turn  + - yes, no  Tab back" in trial.text("facts")
-        await trial.press("ctrl+n", "tab", "ctrl+n")
+        assert "Space turn  + - yes, no  Esc back" in trial.text("facts")
+        await trial.press("ctrl+n", "escape", "ctrl+n")
         assert "Enter yes  Esc no" in trial.text("message")
 
     on_console(look, *on_air("a very long clue that tells how the first crate opens"), size=size)
@@ -163,7 +180,7 @@ def test_after_the_session():
     """The clock keeps what the session came to."""
 
     async def look(trial):
-        await trial.tell(SessionEnded(at(11), "the operator"), output(12))
+        await trial.tell(*session_ended(11, "the operator"), output(12))
         assert "session 0:11  ended" in trial.text("dial")
         assert "The session is over: the operator." in trial.text("log")
 
@@ -222,9 +239,9 @@ def test_a_waiting_jump_counts_down():
         await trial.tell(JumpWaiting(at(10), "home", JumpTiming.AFTER_ITEM))
         await trial.press("end")
         assert "9 » home" in trial.text("segments")
-        assert "after item, in 0:20" in trial.text("segments")
+        assert "in 0:20, after item" in trial.text("segments")
         await trial.tell(output(25))
-        assert "after item, in 0:05" in trial.text("segments")
+        assert "in 0:05, after item" in trial.text("segments")
 
     on_console(look, *on_air())
 
@@ -245,10 +262,10 @@ def test_a_list_longer_than_the_panel_follows_the_choice():
     """The chosen segment is always on the screen, with how many there are."""
 
     async def look(trial):
-        assert "1 to 7 of 9" in trial.text("segments")
+        assert "1 to 6 of 9" in trial.text("segments")
         await trial.press("end")
         assert "▸ 9   home" in trial.text("segments")
-        assert "3 to 9 of 9" in trial.text("segments")
+        assert "4 to 9 of 9" in trial.text("segments")
 
     on_console(look, *on_air())
 
@@ -271,13 +288,13 @@ def test_hints_show_only_what_works_now():
         assert "Enter" not in trial.text("segments")
         await trial.tell(*on_air())
         await trial.press("down")
-        assert "SEGMENTS  jump to watch aga… 1 to 7 of 9" in trial.text("segments")
+        assert "jump to watch again" in trial.text("segments")
         await trial.press("up")
-        assert "SEGMENTS  jump to watch " in trial.text("segments")
+        assert "jump to watch  " in trial.text("segments")
         await trial.press("down")
         await trial.tell(JumpWaiting(at(10), "the gate", JumpTiming.AFTER_ROUND))
-        assert "Ctrl+Z take back the jump to the gate" in trial.text("message")
-        assert "Enter/Ctrl+R/Ctrl+N: jump to watch again" in trial.text("segments")
+        assert "Ctrl+Z take back the jump" in trial.text("message")
+        assert "Enter Ctrl+R Ctrl+N jump to watch again" in trial.text("segments")
         await trial.press("z")
         assert "Enter" not in trial.text("segments")
         assert "Esc forget 'z'" in trial.text("segments")
@@ -296,7 +313,7 @@ def test_what_a_chosen_segment_is_about_can_be_read_whole():
         assert "then again until the lamp is lit." in trial.text("message")
         trial.clock.wait(5)
         await trial.tell()
-        assert "Ctrl+E end the session" in trial.text("message")
+        assert "Ctrl+O hold" in trial.text("message")
 
     script = programme()
     about = (
@@ -352,10 +369,12 @@ def test_a_programme_without_facts():
 
     async def look(trial):
         assert "The script has none." in trial.text("facts")
-        await trial.press("tab")
+        await trial.press("tab", "tab", "tab", "plus")
         assert "The script has no facts to set." in trial.text("message")
 
-    on_console(look, *on_air(), programme=programme().model_copy(update={"facts": {}}))
+    script = programme()
+    bare = {"facts": {}, "milestones": {}, "segments": {"watch": script.segments["home"]}}
+    on_console(look, *on_air(), programme=script.model_copy(update=bare))
 
 
 def test_day_and_night():
@@ -378,8 +397,8 @@ def test_growing():
     async def look(trial):
         await trial.pilot.resize_terminal(120, 40)
         await trial.tell()
-        assert len(trial.text("log").splitlines()) == 8
-        assert trial.console.panels[4].region.x > 60
+        assert len(trial.text("log").splitlines()) == 6
+        assert trial.console.query_one("#segments").region.x > 60
 
     on_console(look, *lively())
 
@@ -398,14 +417,14 @@ def test_keys_reach_the_station():
         assert await trial.press("down", "ctrl+r") == [Jump("the lamp", JumpTiming.AFTER_ROUND)]
         assert await trial.press("up", "ctrl+n") == [Jump("the word", JumpTiming.NOW)]
         assert await trial.press("ctrl+z") == [TakeBackJump()]
-        assert await trial.press("tab", "down", "plus") == [SetFact("lamp_lit", True)]
+        assert await trial.press("tab", "tab", "tab", "down", "plus") == [SetFact("lamp_lit", True)]
         assert await trial.press("space") == [SetFact("lamp_lit", True)]
         assert await trial.press("up", "plus", "plus") == [
             SetFact("crates_open", 1),
             SetFact("crates_open", 2),
         ]
         assert await trial.press("minus") == [SetFact("crates_open", 1)]
-        assert await trial.press("tab", "ctrl+e") == []
+        assert await trial.press("escape", "ctrl+e") == []
         assert await trial.press("enter") == [EndSession()]
 
     on_console(work, opened())
@@ -448,16 +467,74 @@ def test_a_key_shows_at_once():
     on_console(work, *on_air())
 
 
+# --- the mouse -----------------------------------------------------------------------------------
+
+
+def test_a_click_on_a_key_presses_it():
+    """On the key's name, and on what it does; several names in a row are each their own."""
+
+    async def work(trial):
+        assert await trial.click("message", "hint 1 of 3") == [GiveHint()]
+        trial.clock.wait(7)
+        await trial.tell()
+        assert await trial.click("message", "Ctrl+O") == [Hold()]
+        assert await trial.click("segments", "Ctrl+R") == [Jump("watch", JumpTiming.AFTER_ROUND)]
+        await trial.press("ctrl+e")
+        assert await trial.click("message", "Enter") == [EndSession()]
+
+    on_console(work, *on_air())
+
+
+def test_a_click_chooses_and_sends_nothing():
+    """A line, a plate, a fact; the wheel goes on from there."""
+
+    async def work(trial):
+        assert await trial.click("segments", "the word") == []
+        assert "▸ 3   the word" in trial.text("segments")
+        await trial.pilot._post_mouse_events([events.MouseScrollDown], "#segments", offset=(2, 2))
+        await trial.pilot.pause()
+        assert "▸ 4   the lamp" in trial.text("segments")
+        assert await trial.click("index", "SIGNAL") == []
+        assert trial.console.query_one("#signal").is_on_screen
+        await trial.click("index", "SEGMENTS")
+        assert await trial.click("facts", "lamp_lit") == []
+        assert trial.console.hand.works is Works.FACTS
+        assert await trial.click("facts", "turn") == [SetFact("lamp_lit", True)]
+        assert await trial.click("log", "Segment watch") == []
+        assert trial.console.hand.works is Works.LOG
+
+    on_console(work, *on_air())
+
+
+def test_pasted_text_is_written_on_one_line():
+    """Where something is written; elsewhere it does nothing but say so."""
+
+    async def work(trial):
+        trial.console.post_message(events.Paste("Mind\nthe stair."))
+        await trial.pilot.pause()
+        assert "Nothing is written here" in trial.text("message")
+        await trial.press("ctrl+a")
+        trial.console.post_message(events.Paste("Mind\nthe stair."))
+        await trial.pilot.pause()
+        assert await trial.press("enter") == [Announce("Mind the stair.")]
+
+    on_console(work, *on_air())
+
+
 # --- what must not end it ------------------------------------------------------------------------
 
 
-def test_a_panel_that_fails_is_one_sentence(monkeypatch):
-    """A panel that fails is told once, and the other panels and the keys go on."""
+@pytest.mark.parametrize("hook", ["stamp", "rows", "drawn", "key_at"])
+def test_a_panel_that_fails_is_one_sentence(monkeypatch, hook):
+    """A panel that fails is told once, wherever the toolkit calls it; all else goes on."""
 
-    def fail(self, scene):
+    def fail(self, *told):
         raise ZeroDivisionError("by nought")
 
     async def work(trial):
+        monkeypatch.setattr(Log, hook, fail)
+        await trial.pilot.click("#log", offset=(3, 0))
+        await trial.press("escape")
         for second in range(11, 15):
             await trial.tell(output(second), FactChanged(at(second), "crates_open", second, "room"))
         assert "crates_open  14" in trial.text("facts")
@@ -465,9 +542,9 @@ def test_a_panel_that_fails_is_one_sentence(monkeypatch):
         assert [line.sentence for line in trial.console.board.view().log].count(
             "The console stumbled: ZeroDivisionError: by nought."
         ) == 1
+        assert trial.console.return_code is None
         assert await trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
 
-    monkeypatch.setattr(Log, "rows", fail)
     on_console(work, *on_air())
 
 
@@ -489,7 +566,7 @@ def test_a_station_that_does_not_listen_ends_nothing():
         def refuse(event):
             raise BrokenPipeError("the pipe is gone")
 
-        trial.console.hand._send = refuse
+        trial.console.hand.acts.send = refuse
         await trial.press("enter")
         assert "BrokenPipeError" in trial.text("message")
         assert trial.console.return_code is None

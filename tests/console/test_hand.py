@@ -6,7 +6,9 @@ import pytest
 
 from broadcaster.clock import VirtualClock
 from broadcaster.console.board import Board
-from broadcaster.console.hand import Hand, Works, find_segment, moved
+from broadcaster.console.hand import Hand
+from broadcaster.console.hands.segments import find_segments
+from broadcaster.console.hands.sheets import Works, moved
 from broadcaster.console.view import View
 from broadcaster.script.conditions import parse_condition
 from broadcaster.script.facts import Fact
@@ -27,6 +29,7 @@ from broadcaster.story.events import (
 from tests.console.scene import SEGMENTS, at, clock, on_air, opened, programme
 
 NAMES = list(SEGMENTS)
+TO_FACTS = ("tab", "tab", "tab")
 
 
 @dataclass
@@ -54,7 +57,7 @@ class Desk:
 
     @property
     def chosen(self) -> str:
-        return NAMES[self.hand.segment]
+        return NAMES[self.hand.segments.chosen]
 
     def press(self, *keys: str) -> list[InEvent]:
         """Press keys, a tenth of a second apart; what they sent."""
@@ -102,23 +105,23 @@ def desk(*events: OutEvent, clue: str | None = None, leads_on: str = "") -> Desk
 )
 def test_find_segment(typed, name):
     """A number, or the beginning of any word of the name, means a segment."""
-    assert NAMES[find_segment(NAMES, typed)] == name
+    assert NAMES[find_segments(NAMES, typed)[0]] == name
 
 
 @pytest.mark.parametrize("typed", ["0", "10", "x", "omed"])
 def test_find_nothing(typed):
     """What means no segment finds none."""
-    assert find_segment(NAMES, typed) is None
+    assert find_segments(NAMES, typed) == []
 
 
 def test_names_before_later_words():
     """A name that begins with the letters goes before one that has them within."""
-    assert find_segment(["the gate", "gate two"], "gate") == 1
+    assert find_segments(["the gate", "gate two"], "gate") == [1, 0]
 
 
 def test_two_figures_choose_a_segment_past_the_ninth():
     """1 and 2 typed quickly mean 12."""
-    assert find_segment([str(n) for n in range(20)], "12") == 11
+    assert find_segments([str(n) for n in range(20)], "12")[0] == 11
 
 
 def test_arrows_stop_at_the_ends():
@@ -347,12 +350,18 @@ def test_light():
 # --- facts --------------------------------------------------------------------------------------
 
 
-def test_tab_changes_the_panel():
-    """Tab leads to the facts and back."""
+def test_tab_goes_round_the_sheets():
+    """Tab leads from sheet to sheet and back to the first, Shift+Tab the other way, Esc home."""
     trial = desk()
-    trial.press("tab")
-    assert trial.hand.works is Works.FACTS
-    trial.press("tab")
+    seen = []
+    for _ in Works:
+        seen.append(trial.hand.works)
+        trial.press("tab")
+    assert seen == list(Works)
+    assert trial.hand.works is Works.SEGMENTS
+    trial.press("shift+tab")
+    assert trial.hand.works is Works.PLAIN
+    trial.press("escape")
     assert trial.hand.works is Works.SEGMENTS
 
 
@@ -361,13 +370,13 @@ def test_tab_changes_the_panel():
 )
 def test_yes_and_no(key, value):
     """Plus is yes, minus is no, the space bar turns a fact over; shifted or not."""
-    assert desk().press("tab", "down", key) == [SetFact("lamp_lit", value, "operator")]
+    assert desk().press(*TO_FACTS, "down", key) == [SetFact("lamp_lit", value, "operator")]
 
 
 def test_space_is_the_opposite_of_what_the_board_shows():
     """Whoever set the fact, and however often the key is pressed before the station answers."""
     trial = desk(*on_air(), FactChanged(at(9), "lamp_lit", True, "room"))
-    assert trial.press("tab", "down", " ", " ") == [SetFact("lamp_lit", False)] * 2
+    assert trial.press(*TO_FACTS, "down", " ", " ") == [SetFact("lamp_lit", False)] * 2
     trial.board.apply(FactChanged(at(10), "lamp_lit", False, "operator"))
     assert trial.press(" ") == [SetFact("lamp_lit", True)]
 
@@ -375,18 +384,18 @@ def test_space_is_the_opposite_of_what_the_board_shows():
 @pytest.mark.parametrize(("key", "value"), [("+", 1), ("-", -1)])
 def test_numbers(key, value):
     """Plus and minus count a number up and down."""
-    assert desk().press("tab", key) == [SetFact("crates_open", value, "operator")]
+    assert desk().press(*TO_FACTS, key) == [SetFact("crates_open", value, "operator")]
 
 
 def test_counting_faster_than_the_station_answers():
     """Three quick presses count three, though the screen still shows the old number."""
-    assert [event.value for event in desk().press("tab", "+", "+", "+")] == [1, 2, 3]
+    assert [event.value for event in desk().press(*TO_FACTS, "+", "+", "+")] == [1, 2, 3]
 
 
 def test_counting_on_from_what_the_room_said():
     """After a while the count goes on from what the station told, not from what was asked."""
     trial = desk()
-    trial.press("tab", "+")
+    trial.press(*TO_FACTS, "+")
     trial.clock.wait(2)
     trial.board.apply(FactChanged(at(12), "crates_open", 3, "room"))
     assert trial.press("+") == [SetFact("crates_open", 4, "operator")]
@@ -395,7 +404,7 @@ def test_counting_on_from_what_the_room_said():
 def test_a_number_is_not_turned_over():
     """The space bar on a number says what to press instead."""
     trial = desk()
-    assert trial.press("tab", " ") == []
+    assert trial.press(*TO_FACTS, " ") == []
     assert trial.hand.remark == "crates_open is a number: + and - change it."
 
 
@@ -409,12 +418,52 @@ def test_names(keys, values):
     trial.board = Board(programme().model_copy(update={"facts": {"door": door}}), trial.clock)
     trial.board.apply(opened())
     trial.board.apply(FactChanged(0, "door", "ajar", "room"))
-    assert [event.value for event in trial.press("tab", *keys)] == values
+    assert [event.value for event in trial.press(*TO_FACTS, *keys)] == values
 
 
 @pytest.mark.parametrize("key", ["enter", "ctrl+n", "ctrl+r"])
 def test_no_jump_while_the_keys_work_on_the_facts(key):
     """In the facts a jump key sends nothing, and says where the keys are."""
     trial = desk()
-    assert trial.press("tab", key) == []
-    assert trial.hand.remark == "The keys work on the facts. Tab goes back to the segments."
+    assert trial.press(*TO_FACTS, key) == []
+    assert trial.hand.remark == "The keys work on the facts. Esc goes back to the segments."
+
+
+# --- hearing it first ---------------------------------------------------------------------------
+
+
+class Headphones:
+    """A monitor that keeps what it was to play, and then tells what was wrong with it."""
+
+    output = "Headphones"
+
+    def __init__(self) -> None:
+        self.played: list[str] = []
+        self.wrong = ""
+
+    def play(self, text: str) -> None:
+        self.played.append(text)
+
+    def trouble(self) -> str:
+        told, self.wrong = self.wrong, ""
+        return told
+
+
+def test_an_announcement_is_heard_first():
+    """In the headphones, and sent to nobody; what goes wrong there is said."""
+    trial = desk()
+    trial.hand.acts.monitor = headphones = Headphones()
+    trial.press("ctrl+a", "M", "i", "n", "d")
+    assert trial.press("ctrl+l") == []
+    assert headphones.played == ["Mind"]
+    assert trial.hand.remark == "You hear it on Headphones, and nobody else does."
+    headphones.wrong = "The headphones are gone."
+    trial.hand.settle()
+    assert trial.hand.remark == "The headphones are gone."
+
+
+def test_without_headphones():
+    """It says how to have some."""
+    trial = desk()
+    trial.press("ctrl+a", "M", "ctrl+l")
+    assert trial.hand.remark == "There are no headphones: give `--monitor OUT` when you go on air."

@@ -35,4 +35,4 @@ def test_the_same_moment_is_the_same_picture():
 def test_keys_and_light():
     """A picture can be taken by day, and after keys were pressed."""
     assert "#15332f" in draw(daylight=True)
-    assert "Enter yes" in draw(keys=("ctrl+q",))
+    assert "Take the station off air?" in draw(keys=("ctrl+q",))

@@ -8,11 +8,13 @@ from broadcaster.story.events import (
     Hold,
     Jump,
     JumpTiming,
+    PlainVoice,
     Resume,
     SetFact,
     SetReadability,
     SetSignal,
     StartSession,
+    StopPlainVoice,
 )
 from broadcaster.units import RATE
 from tests.rehearsal.make import night_watch
@@ -28,6 +30,8 @@ EVENTS = """
 - {at: 5 s, signal: script}
 - {at: 6 s, hold: yes}
 - {at: 7 s, resume: yes}
+- {at: 8 s, plain voice: Stand still.}
+- {at: 9 s, stop plain voice: yes}
 - {at: 1 min, end: yes}
 """
 
@@ -49,6 +53,8 @@ def test_every_kind_of_entry_becomes_its_event(tmp_path):
         (5 * RATE, SetSignal(None)),
         (6 * RATE, Hold()),
         (7 * RATE, Resume()),
+        (8 * RATE, PlainVoice("Stand still.", SOURCE)),
+        (9 * RATE, StopPlainVoice(SOURCE)),
         (60 * RATE, EndSession()),
     )
 

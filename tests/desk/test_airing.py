@@ -9,12 +9,17 @@ from broadcaster.record.asrun import AsRunLog
 from broadcaster.story.events import (
     EndSession,
     FactChanged,
+    Hold,
     InEvent,
     Jump,
     JumpTiming,
     OutEvent,
     OutputState,
+    PlainVoice,
+    PlainVoiceStarted,
+    PlainVoiceStopped,
     SegmentEntered,
+    SessionClock,
     SetFact,
     StartSession,
     Trouble,
@@ -91,3 +96,33 @@ def test_a_new_station_goes_on_with_the_agenda(monkeypatch, tmp_path):
         (*again, (20 * RATE, EndSession())),
     ]
     assert [given.length for given in link.given] == [50 * RATE, 30 * RATE]
+
+
+def replaced(monkeypatch, tmp_path, *told: OutEvent) -> tuple[InEvent, ...]:
+    """What a new station is to do on its first frame, after the old one told these."""
+    monkeypatch.setattr("broadcaster.desk.airing.SHORT_LIFE_S", 0.0)
+    link = DyingLink([SegmentEntered(RATE, "light", "jump"), *told, at(10)], [])
+    log = AsRunLog(tmp_path / "log.jsonl")
+    airing = Airing(link, Orders(night_watch(), "silent"), log, VirtualClock())
+    airing.events()
+    airing.events()
+    return tuple(event for frame, event in link.given[0].agenda if frame == 0)
+
+
+def test_a_new_station_is_held_as_the_old_one_was(monkeypatch, tmp_path):
+    """The session stands where it stood, until the operator resumes it."""
+    held = SessionClock(3 * RATE, 2 * RATE, running=False)
+    assert replaced(monkeypatch, tmp_path, held)[-1] == Hold()
+    resumed = SessionClock(4 * RATE, 2 * RATE, running=True)
+    assert Hold() not in replaced(monkeypatch, tmp_path, held, resumed)
+
+
+def test_a_new_station_speaks_plainly_as_the_old_one_did(monkeypatch, tmp_path):
+    """Who stands in the room must not be left without it; what was stopped stays so."""
+    started = PlainVoiceStarted(3 * RATE, "Stand still.", "operator")
+    told = replaced(monkeypatch, tmp_path, started)
+    assert told[-1] == PlainVoice("Stand still.", "operator")
+    stopped = PlainVoiceStopped(4 * RATE, "operator")
+    assert not any(
+        isinstance(event, PlainVoice) for event in replaced(monkeypatch, tmp_path, started, stopped)
+    )

@@ -10,6 +10,7 @@ from broadcaster.story.events import (
     JumpWaiting,
     Refused,
     SegmentEntered,
+    SessionClock,
     SessionEnded,
     SessionStarted,
     SetFact,
@@ -28,7 +29,11 @@ def test_stand_by_sends_nothing_until_the_session_starts() -> None:
     run.send(StartSession())
     assert not run.story.waits(run.state)
     assert run.texts(1) == ["one"]
-    assert run.told == [SessionStarted(0), SegmentEntered(0, "watch", "the opening")]
+    assert run.told == [
+        SessionStarted(0),
+        SessionClock(0, 0, running=True),
+        SegmentEntered(0, "watch", "the opening"),
+    ]
 
 
 def test_a_round_goes_in_order_and_begins_again() -> None:

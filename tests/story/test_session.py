@@ -1,5 +1,7 @@
 """What the operator does with a session: announcements, holding, resetting."""
 
+from dataclasses import replace
+
 import pytest
 
 from broadcaster.story.events import (
@@ -19,6 +21,7 @@ from broadcaster.story.events import (
     Resume,
     Resumed,
     SegmentEntered,
+    SessionClock,
     SessionEnded,
     SetFact,
     StartSession,
@@ -261,9 +264,10 @@ def test_a_reset_ends_the_session_and_forgets_all_of_it() -> None:
     assert run.told == [
         SessionEnded(run.frame, "reset"),
         FactChanged(run.frame, "crates", 0, "reset"),
+        SessionClock(run.frame, 0, running=False),
     ]
     assert run.border() is None
-    assert run.state == run.story.stand_by()
+    assert replace(run.state, left=None) == run.story.stand_by()
 
 
 def test_a_reset_between_sessions_takes_back_what_the_room_said() -> None:

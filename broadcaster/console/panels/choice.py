@@ -3,9 +3,12 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from broadcaster.console.hands.sheets import Works
+from broadcaster.console.keys import Hint
+from broadcaster.console.keys import key_row as any_key_row
 from broadcaster.console.palette import Ink, Palette
-from broadcaster.console.panels.panel import Panel
-from broadcaster.console.rows import Row, filled, spread
+from broadcaster.console.panels.panel import Panel, Place
+from broadcaster.console.rows import Row, filled, spread, width_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,10 +22,28 @@ class Line:
 
 
 class ChoicePanel(Panel):
-    """The frame that segments and facts share."""
+    """The frame that segments and facts share. `works`: the sheet whose lines they are."""
+
+    works = Works.SEGMENTS
+
+    def __init__(self, name: str) -> None:
+        super().__init__(name)
+        self._lines_at: dict[int, int] = {}
+
+    def place_at(self, x: int, y: int) -> Place | None:
+        """The line that stands there, else the sheet."""
+        del x
+        return Place(self.works, self._lines_at.get(y))
 
     def framed(
-        self, title: Row, lines: Sequence[Line], chosen: int | None, keys: Row, palette: Palette
+        self,
+        title: Row,
+        lines: Sequence[Line],
+        chosen: int | None,
+        keys: Row,
+        palette: Palette,
+        *,
+        worked: bool,
     ) -> list[Row]:
         """Title, the lines around the chosen one (counted from 0), and the keys in the last row."""
         width, height = self.size
@@ -32,7 +53,7 @@ class ChoicePanel(Panel):
         if last - first < len(lines):
             count: Row = ((f" {first + 1} to {last} of {len(lines)} ", palette.panel_quiet),)
             title = spread(title, count, width, palette.panel)
-        worked = title[0][1] is palette.plate_worked
+        self._lines_at = {1 + number - first: number for number in range(first, last)}
         shown = [
             _row(lines[number], number == chosen, worked, width, palette)
             for number in range(first, last)
@@ -56,9 +77,11 @@ def plate(words: str, worked: bool, palette: Palette) -> Row:
     return ((f"   {words} ", palette.plate),)
 
 
-def key_row(keys: Sequence[tuple[str, str]], palette: Palette) -> Row:
-    """What the keys do here."""
+def key_row(keys: Sequence[Hint], palette: Palette, columns: int) -> Row:
+    """What the keys do here: the first, and of the others those that fit whole."""
     row: Row = ()
-    for key, does in keys:
-        row += ((f" {key}", palette.panel), (f" {does} ", palette.panel_quiet))
+    for key in keys:
+        more = any_key_row((key,), palette.panel_key, palette.panel_quiet)
+        if not row or width_of(row + more) <= columns:
+            row += more
     return row

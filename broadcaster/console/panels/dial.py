@@ -2,7 +2,7 @@
 
 from collections.abc import Hashable
 
-from broadcaster.console.lettering import ROWS, can_be_set, columns_of, set_large
+from broadcaster.console.lettering import can_be_set, columns_of, rows_of, set_large
 from broadcaster.console.palette import Palette
 from broadcaster.console.panels.panel import Panel, Scene
 from broadcaster.console.rows import Row, fit, spread
@@ -18,8 +18,8 @@ FIGURE_COLUMNS = 8
 """The least columns between two marks, and between two figures."""
 UNIT_COLUMNS = 60
 """From this width on the scale says what it measures."""
-TALL = 6
-"""From this height on, callsign and clock are in large lettering."""
+TALL, TALLER = 6, 9
+"""From these heights on, callsign and clock are in large lettering, and in lettering twice that."""
 SIGNS = {Phase.ON_AIR: "● ON AIR", Phase.STAND_BY: "○ STAND BY", Phase.OFF_AIR: "× OFF AIR"}
 
 
@@ -33,13 +33,16 @@ class Dial(Panel):
         view, width = scene.view, self.size.width - 2 * MARGIN
         length = view.air.length_s if view.air else None
         clock = int(view.session_s) if view.session_s is not None else None
-        return view.phase, clock, length, _needle(view.air, width), view.callsign
+        return view.phase, view.held, clock, length, _needle(view.air, width), view.callsign
 
     def rows(self, scene: Scene) -> list[Row]:
         """Names above, the scale below."""
         view, palette, (width, height) = scene.view, scene.palette, self.size
         large = height >= TALL and can_be_set(view.callsign)
-        names = _large_names(view, palette, width) if large else [_names(view, palette, width)]
+        scale = 2 if height >= TALLER else 1
+        names = (
+            _large_names(view, palette, width, scale) if large else [_names(view, palette, width)]
+        )
         return names + _scale(view.air, palette, width)
 
 
@@ -49,7 +52,9 @@ def _session(view: View) -> tuple[str, str]:
         return "0:00", f"planned for {session_clock(view.session_length_s)}"
     left = view.session_length_s - view.session_s
     over = f"{session_clock(-left)} over time" if left < 0 else f"{session_clock(left)} left"
-    return session_clock(view.session_s), "ended" if view.phase is not Phase.ON_AIR else over
+    if view.phase is not Phase.ON_AIR:
+        return session_clock(view.session_s), "ended"
+    return session_clock(view.session_s), f"held, {over}" if view.held else over
 
 
 def _names(view: View, palette: Palette, width: int) -> Row:
@@ -68,7 +73,7 @@ def _names(view: View, palette: Palette, width: int) -> Row:
     return spread(names, state, width, palette.dial)
 
 
-def _large_names(view: View, palette: Palette, width: int) -> list[Row]:
+def _large_names(view: View, palette: Palette, width: int, scale: int) -> list[Row]:
     """Callsign and clock large, with the smaller words between them; one row of air above."""
     clock, left = _session(view)
     beside = (
@@ -82,17 +87,19 @@ def _large_names(view: View, palette: Palette, width: int) -> list[Row]:
         ("", palette.dial, left, palette.dial),
     )
     callsign = view.callsign.upper()
-    between = width - columns_of(callsign) - columns_of(clock) - 2 * MARGIN - 8
+    between = width - columns_of(callsign, scale) - columns_of(clock, scale) - 2 * MARGIN - 8
     rows: list[Row] = [()]
-    for number in range(ROWS):
-        name, name_ink, state, state_ink = beside[number]
+    for number in range(rows_of(scale)):
+        name, name_ink, state, state_ink = beside[number // scale]
+        if number % scale:
+            name = state = ""
         left_half = (
-            (" " * MARGIN + set_large(callsign)[number] + "   ", palette.dial_strong),
+            (" " * MARGIN + set_large(callsign, scale)[number] + "   ", palette.dial_strong),
             (fit(name, between - len(state)), name_ink),
         )
         right_half = (
             (state + "   ", state_ink),
-            (set_large(clock)[number] + " " * MARGIN, palette.dial_strong),
+            (set_large(clock, scale)[number] + " " * MARGIN, palette.dial_strong),
         )
         rows.append(spread(left_half, right_half, width, palette.dial))
     return rows

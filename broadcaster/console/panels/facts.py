@@ -4,7 +4,7 @@ from collections.abc import Hashable
 
 from textual.geometry import Size
 
-from broadcaster.console.hand import Works
+from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import Palette
 from broadcaster.console.panels.choice import ChoicePanel, Line, key_row, plate
 from broadcaster.console.panels.panel import Scene
@@ -14,25 +14,26 @@ from broadcaster.story.cue import fact_said
 
 NAME_COLUMNS = 18
 VALUE_COLUMNS = 5
-TO_FACTS = (("Tab", "to set facts"),)
 
 
 class Facts(ChoicePanel):
     """The list of facts: as high as it needs to be, where the style leaves that to it."""
+
+    works = Works.FACTS
 
     def __init__(self, name: str, count: int) -> None:
         super().__init__(name)
         self._count = count
 
     def get_content_height(self, container: Size, viewport: Size, width: int) -> int:
-        """Rows for the title, the facts, an empty row and the keys."""
+        """Rows for the title, the facts and the keys."""
         del container, viewport, width
-        return self._count + 3
+        return self._count + 2
 
     def stamp(self, scene: Scene) -> Hashable:
         """The facts and the choice."""
         view, hand = scene.view, scene.hand
-        return view.facts, view.facts_of_last_session, hand.fact, hand.works
+        return view.facts, view.facts_of_last_session, hand.facts.chosen, hand.works
 
     def rows(self, scene: Scene) -> list[Row]:
         """A line for each fact."""
@@ -45,14 +46,15 @@ class Facts(ChoicePanel):
             title += ((" of the last session", palette.panel),)
         names = min(NAME_COLUMNS, max(len(fact.name) for fact in view.facts) + 1)
         lines = [_line(fact, names, palette) for fact in view.facts]
-        chosen = min(hand.fact, len(lines) - 1) if worked else None
-        keys = TO_FACTS if chosen is None else _keys(view.facts[chosen])
-        return self.framed(title, lines, chosen, key_row(keys, palette), palette)
+        chosen = min(hand.facts.chosen, len(lines) - 1) if worked else None
+        keys = () if chosen is None else _keys(view.facts[chosen])
+        row = key_row(keys, palette, self.size.width)
+        return self.framed(title, lines, chosen, row, palette, worked=worked)
 
 
 def _keys(fact: FactView) -> tuple[tuple[str, str], ...]:
     """The keys that change a fact, and the way back."""
-    back = ("Tab", "back")
+    back = ("Esc", "back")
     if isinstance(fact.value, bool):
         return ("Space", "turn"), ("+ -", "yes, no"), back
     if isinstance(fact.value, str):

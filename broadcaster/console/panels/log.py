@@ -2,8 +2,9 @@
 
 from collections.abc import Hashable
 
+from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import Ink, Palette
-from broadcaster.console.panels.panel import Panel, Scene
+from broadcaster.console.panels.panel import Panel, Place, Scene
 from broadcaster.console.rows import Row
 from broadcaster.console.view import LogLine, Weight
 
@@ -26,15 +27,21 @@ class Log(Panel):
         """The log grows at its end, so its last lines tell it apart."""
         return scene.view.log[-self.size.height :]
 
+    def place_at(self, x: int, y: int) -> Place | None:
+        """The sheet that has more of it."""
+        del x, y
+        return Place(Works.LOG)
+
     def rows(self, scene: Scene) -> list[Row]:
         """The time of day, a sign, and a sentence in each."""
         palette = scene.palette
         lines = scene.view.log[-self.size.height :]
         rows: list[Row] = [(("  Nothing is in the log yet.", palette.log_quiet),)]
-        return [_row(line, palette) for line in lines] if lines else rows
+        return [line_row(line, palette) for line in lines] if lines else rows
 
 
-def _row(line: LogLine, palette: Palette) -> Row:
+def line_row(line: LogLine, palette: Palette) -> Row:
+    """The time of day, a sign, and the sentence."""
     ink = _ink(line.weight, palette)
     return ((f"  {line.at} ", palette.log_quiet), (f"{SIGNS[line.weight]} {line.sentence}", ink))
 

@@ -7,18 +7,18 @@ from collections.abc import Hashable
 
 from rich.cells import cell_len
 
-from broadcaster.console.hand import Question, Works
+from broadcaster.console.acts import Question
+from broadcaster.console.hands.sheets import Works
+from broadcaster.console.keys import Hint, key_row
 from broadcaster.console.paging import pages
 from broadcaster.console.palette import Ink, Palette
 from broadcaster.console.panels.panel import Panel, Scene
 from broadcaster.console.rows import Row, column, width_of
-from broadcaster.console.view import LogLine, Phase, View, Weight
+from broadcaster.console.view import LogLine, Phase, Weight
 
 PAGE_S = 5.0
 """How long so much of a text as fits on the line is shown."""
-LIGHT = ("Ctrl+T", "light: day or night")
-SHORT = {LIGHT: ("Ctrl+T", "light")}
-"""What a key does in fewer words, where the line is too narrow."""
+HELP = ("F1", "help")
 
 
 class Message(Panel):
@@ -29,14 +29,15 @@ class Message(Panel):
     def stamp(self, scene: Scene) -> Hashable:
         """Everything that may be said."""
         view, hand = scene.view, scene.hand
-        said = (hand.question, hand.remark, view.alert, view.phase, view.waiting)
-        return said, _choice(scene, self.size.width)
+        said = (hand.question, hand.remark, view.alert)
+        return said, tuple(_keys_of(scene)), _choice(scene, self.size.width)
 
     def rows(self, scene: Scene) -> list[Row]:
         """The line, in the middle of the panel's height."""
         width, height = self.size
         row = _line(scene, width)
-        ground = row[0][1] if len(row) == 1 else scene.palette.line
+        question = scene.hand.question
+        ground = row[0][1] if question or len(row) == 1 else scene.palette.line
         above = (height - 1) // 2
         empty: Row = ((" " * width, ground),)
         return [*[empty] * above, row, *[empty] * (height - 1 - above)]
@@ -46,6 +47,8 @@ def _line(scene: Scene, width: int) -> Row:
     hand, alert, palette = scene.hand, scene.view.alert, scene.palette
     if hand.question:
         return _asked(hand.question, width, palette)
+    if alert and alert.weight is Weight.REFUSED:  # it answers the last key
+        return _happened(alert, width, palette)
     if hand.remark:
         return _said("·", hand.remark, width, palette.line_key)
     if alert:
@@ -53,15 +56,16 @@ def _line(scene: Scene, width: int) -> Row:
     chosen = _choice(scene, width)
     if chosen:
         return _said("▸", chosen, width, palette.line_key)
-    return _keys(scene.view, palette, width)
+    return _keys(scene, palette, width)
 
 
 def _asked(question: Question, width: int, palette: Palette) -> Row:
     """The keys stand at the right edge, whole; a long sentence gives way to them."""
     ink = palette.alarm if question.grave else palette.question
-    keys = "  Enter yes  Esc no "
-    sentence = column(f" ? {question.sentence}", width - len(keys))
-    return ((sentence + keys, ink),)
+    again = (("Ctrl+P", "or"),) if question.again else ()
+    keys = key_row((*again, ("Enter", "yes"), ("Esc", "no")), ink, ink)
+    sentence = column(f" ? {question.sentence}", width - width_of(keys))
+    return ((sentence, ink), *keys)
 
 
 def _said(sign: str, sentence: str, width: int, ink: Ink) -> Row:
@@ -80,38 +84,47 @@ def _choice(scene: Scene, width: int) -> str:
     While a jump waits its key goes before that, but not before a warning.
     """
     view, hand = scene.view, scene.hand
-    if hand.chosen_for_s is None or hand.missed or hand.works is not Works.SEGMENTS:
+    if (
+        hand.segments.chosen_for_s is None
+        or hand.segments.missed
+        or hand.works is not Works.SEGMENTS
+    ):
         return ""
-    segment = view.segments[hand.segment]
+    segment = view.segments[hand.segments.chosen]
     about = "" if view.waiting else segment.about
     words = " ".join(part for part in (segment.warning and f"{segment.warning}.", about) if part)
     if not words:
         return ""
     shown = pages(f"{segment.name}: {words}", max(1, width - 4), 1, cell_len)
-    page = int(hand.chosen_for_s / PAGE_S)
+    page = int(hand.segments.chosen_for_s / PAGE_S)
     return shown[page].lines[0] if page < len(shown) else ""
 
 
-def _keys(view: View, palette: Palette, width: int) -> Row:
-    """The keys that do something now: the first, and of the others those that fit whole."""
-    row: Row = ()
-    for key in _keys_of(view):
-        for name, does in (key, SHORT.get(key, key)):
-            pair = ((f"  {name}", palette.line_key), (f" {does}", palette.line))
-            if not row or width_of(row + pair) <= width:
-                row += pair
-                break
-    return row
+def _keys(scene: Scene, palette: Palette, width: int) -> Row:
+    """The keys that fit whole: of those that do not all fit, the ones that matter most."""
+    ranked = _keys_of(scene)
+    taken: list[int] = []
+    left = width
+    for place in sorted(range(len(ranked)), key=lambda place: ranked[place][0]):
+        pair = key_row((ranked[place][1],), palette.line_key, palette.line)
+        if width_of(pair) <= left:
+            taken.append(place)
+            left -= width_of(pair)
+    return key_row([ranked[place][1] for place in sorted(taken)], palette.line_key, palette.line)
 
 
-def _keys_of(view: View) -> list[tuple[str, str]]:
-    match view.phase:
-        case Phase.OFF_AIR:
-            return [("Ctrl+Q", "leave"), LIGHT]
-        case Phase.STAND_BY:
-            session = [("Ctrl+S", "begin a session")]
-        case _:
-            session = [("Ctrl+E", "end the session")]
-    if view.waiting:
-        session.insert(0, ("Ctrl+Z", f"take back the jump to {view.waiting.segment}"))
-    return [*session, ("Ctrl+Q", "take the station off air"), LIGHT]
+def _keys_of(scene: Scene) -> list[tuple[int, Hint]]:
+    """The keys that do something now, as they stand, each with its rank."""
+    view = scene.view
+    step = scene.hand.acts.undo.offered(view)
+    undo = [(1, ("Ctrl+Z", f"take back {step.words}"))] if step else []
+    if view.phase is Phase.OFF_AIR:
+        return [(1, ("Ctrl+Q", "leave")), (2, HELP)]
+    plain = (0, ("Ctrl+P", "stop the plain voice" if view.plain else "plain voice"))
+    more = [(3, ("Ctrl+A", "announce")), plain, (2, HELP)]
+    last = [(8, ("Ctrl+X", "reset")), (9, ("Ctrl+T", "light"))]
+    if view.phase is Phase.STAND_BY:
+        return [*undo, (1, ("Ctrl+S", "begin a session")), *more, *last]
+    hint = f"hint {view.hint.rung} of {view.hint.of}" if view.hint else "hint"
+    steer = [(4, ("Ctrl+G", hint)), (5, ("Ctrl+O", "go on" if view.held else "hold"))]
+    return [*undo, *steer, *more, (7, ("Ctrl+E", "end")), *last]

@@ -6,12 +6,13 @@ from functools import lru_cache, partial
 from rich.cells import cell_len
 
 from broadcaster.console.lettering import can_be_set, columns_of, rows_of, set_large
-from broadcaster.console.paging import Page, page_at, pages, word_at
+from broadcaster.console.paging import Page, page_at, pages
 from broadcaster.console.palette import Palette
 from broadcaster.console.panels.panel import Panel, Scene
 from broadcaster.console.rows import Row, spread, width_of
 from broadcaster.console.view import AirView, Phase, View
 from broadcaster.script.programme import Groups, Morse, Pips, Say, Spell
+from broadcaster.story.events import Part
 from broadcaster.units import session_clock
 
 MARGIN = "  "
@@ -29,6 +30,7 @@ CALM = {
     Phase.OFF_AIR: ("OFF AIR", "The station is not open."),
 }
 """What is shown where no item is on air: large, and in a sentence."""
+HELD = ("CARRIER", "Carrier and bed go on; the story waits.")
 
 
 class OnAir(Panel):
@@ -40,15 +42,15 @@ class OnAir(Panel):
         """The item, the word it has come to, and its time left in whole seconds."""
         air = scene.view.air
         if air is None:
-            return scene.view.phase
-        word = word_at(air.text, air.progress)
-        return air.start_frame, air.length_s, word, session_clock(air.left_s)
+            return scene.view.phase, scene.view.held
+        left = (session_clock(air.left_s), _round_words(scene.view))
+        return air.start_frame, air.length_s, air.place, left, scene.view.why
 
     def rows(self, scene: Scene) -> list[Row]:
         """The head, then the large lines, then as much of the text as there is room for."""
         view, palette, (width, height) = scene.view, scene.palette, self.size
         columns = width - 2 * len(MARGIN)
-        head = _head(view.air, palette, width) if view.air else [()]
+        head = _head(view.air, view, palette, width) if view.air else [()]
         room = height - len(head)
         large, text, offset = _copy(view)
         letters = _large(large, offset if large == text else 0, columns, room, palette)
@@ -64,27 +66,43 @@ def _copy(view: View) -> tuple[str, str, int]:
     """What is shown large, the whole text, and where in it the voice is."""
     air = view.air
     if air is None:
-        return (*CALM[view.phase], 0)
+        return (*(HELD if view.held else CALM[view.phase]), 0)
     large = air.text if air.kind in WORDED else air.kind
     text = air.text if air.text != air.kind else ""
-    return large, text, word_at(text, air.progress)
+    return large, text, air.place if text else 0
 
 
-def _head(air: AirView, palette: Palette, width: int) -> list[Row]:
+def _head(air: AirView, view: View, palette: Palette, width: int) -> list[Row]:
     """Where the item stands, and its clue: in one row where they fit, else in two."""
     rounds = f", round {air.round}" if air.segment else ""
     count = f" {air.time} of {air.times}" if air.times > 1 else ""
+    part = f"{air.part.upper()}  " if air.part != Part.RUNNING_ORDER else ""
     where: Row = (
         (f"{MARGIN}● ON AIR  ", palette.copy_state),
         (f"{air.segment}{rounds}{MARGIN}", palette.copy),
     )
-    what: Row = ((f"{air.kind}{count}{MARGIN}", palette.copy_quiet),)
+    what: Row = ((part, palette.copy_state), (f"{air.kind}{count}{MARGIN}", palette.copy_quiet))
     if air.clue:
         what += ((f" ◆ CLUE {air.clue} ", palette.clue),)
-    left: Row = ((f"{MARGIN}{session_clock(air.left_s)} left{MARGIN}", palette.copy),)
-    if width_of(where + what + left) <= width:
-        return [spread(where + what, left, width, palette.copy)]
+    left: Row = (
+        (f"{MARGIN}{_round_words(view)}", palette.copy_quiet),
+        (f"{MARGIN}item {session_clock(air.left_s)} left{MARGIN}", palette.copy),
+    )
+    why: Row = ((f"by {view.why}{MARGIN}", palette.copy_quiet),) if view.why else ()
+    for row in (where + why + what, where + what):
+        if width_of(row + left) <= width:
+            return [spread(row, left, width, palette.copy)]
+    if width_of(where + why + left) <= width:
+        where += why
     return [spread(where, left, width, palette.copy), ((MARGIN, palette.copy), *what)]
+
+
+def _round_words(view: View) -> str:
+    """How long the round still takes; what is guessed is said to be."""
+    if view.round_left_s is None:
+        return ""
+    about = "" if view.round_exact else "about "
+    return f"round {about}{session_clock(view.round_left_s)}"
 
 
 def _large(text: str, offset: int, columns: int, room: int, palette: Palette) -> list[Row]:

@@ -2,8 +2,9 @@
 
 from collections.abc import Hashable
 
+from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import Palette
-from broadcaster.console.panels.panel import Panel, Scene
+from broadcaster.console.panels.panel import Panel, Place, Scene
 from broadcaster.console.rows import Row, fit, spread, width_of
 from broadcaster.console.view import OutputView
 from broadcaster.console.words import level_words
@@ -26,9 +27,15 @@ class Output(Panel):
         if output is None:
             return None
         quiet = int(output.quiet_for_s) if output.quiet_for_s >= LOST_S else 0
-        levels = (level_words(output.peak_dbfs), level_words(output.rms_dbfs))
+        heard = (output.held_peak_dbfs, output.peak_dbfs, output.rms_dbfs)
+        levels = tuple(level_words(level) for level in heard)
         state = (output.name, output.playing, output.underruns, round(output.buffered_s, 2))
         return state, levels, quiet
+
+    def place_at(self, x: int, y: int) -> Place | None:
+        """The sheet that has more of it."""
+        del x, y
+        return Place(Works.SIGNAL)
 
     def rows(self, scene: Scene) -> list[Row]:
         """The strip, in the middle of the panel's height."""
@@ -53,7 +60,7 @@ def _strip(output: OutputView | None, palette: Palette, width: int) -> Row:
         (underruns, palette.panel_on_air if output.underruns else palette.panel),
     )
     level: Row = ((" level ", palette.panel_quiet),)
-    peak = f" {level_words(output.peak_dbfs):>6} peak"
+    peak = f" {level_words(output.held_peak_dbfs):>6} peak"
     left: Row = (*name, (f" {fit(output.name, 18)}", palette.panel), playing)
     taken = width_of(left) + width_of(level) + len(peak) + width_of(state)
     bar = max(LEAST_BAR, min(MOST_BAR, width - taken))
@@ -62,14 +69,16 @@ def _strip(output: OutputView | None, palette: Palette, width: int) -> Row:
 
 
 def _bar(output: OutputView, columns: int, palette: Palette) -> Row:
-    """The level from FLOOR_DB to full scale: solid to the mean, one mark at the peak."""
-    solid, peak = (_place(level, columns) for level in (output.rms_dbfs, output.peak_dbfs))
+    """The level from FLOOR_DB to full scale: solid to the mean, a mark at the peak that is held."""
+    levels = (output.rms_dbfs, output.held_peak_dbfs)
+    solid, peak = (level_place(level, columns) for level in levels)
     cells = ["▄" if n < solid else "·" for n in range(columns)]
     if peak > solid:
         cells[peak - 1] = "│"
     return (("".join(cells), palette.panel_next),)
 
 
-def _place(dbfs: float, columns: int) -> int:
+def level_place(dbfs: float, columns: int) -> int:
+    """How many of a bar's columns a level takes."""
     part = (max(FLOOR_DB, min(0.0, dbfs)) - FLOOR_DB) / -FLOOR_DB
     return round(part * columns)

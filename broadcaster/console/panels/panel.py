@@ -1,6 +1,6 @@
 """What all panels share: a panel turns the scene into rows, and redraws the rows that changed."""
 
-from collections.abc import Hashable
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -11,6 +11,8 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from broadcaster.console.hand import Hand
+from broadcaster.console.hands.sheets import Works
+from broadcaster.console.keys import key_at
 from broadcaster.console.palette import Ink, Palette
 from broadcaster.console.rows import Row, filled
 from broadcaster.console.view import View
@@ -25,8 +27,20 @@ class Scene:
     palette: Palette
 
 
+@dataclass(frozen=True, slots=True)
+class Place:
+    """What a click means that falls on no key: a sheet, and a line of it if it falls on one."""
+
+    works: Works
+    line: int | None = None
+
+
 class Panel(Widget):
-    """A part of the screen. `ground` names the ink of whatever is left empty."""
+    """A part of the screen. `ground` names the ink of whatever is left empty.
+
+    The toolkit asks it for its rows whenever it likes, and would end with any error that it meets:
+    so whatever a panel does on the way is guarded, see `stumble`.
+    """
 
     ALLOW_SELECT = False
     ground = "panel"
@@ -36,6 +50,8 @@ class Panel(Widget):
         self.shown: tuple[Row, ...] = ()
         """The rows as they are on the screen, each as wide as the panel."""
         self._stamp: Hashable = None
+        self.stumble: Callable[[Exception], None] = _raise
+        """Who is told of an error."""
 
     def stamp(self, scene: Scene) -> Hashable:
         """Whatever the rows depend on, beside the size and the palette."""
@@ -63,12 +79,33 @@ class Panel(Widget):
         if changed:
             self.refresh(*changed)
 
+    def place_at(self, x: int, y: int) -> Place | None:
+        """What a click there means, if no key stands there."""
+        del x, y
+        return None
+
+    def key_at(self, x: int, y: int) -> tuple[str, str | None] | None:
+        """The key that stands there, and its letter; None: none does."""
+        return key_at(self.shown[y], x) if y < len(self.shown) else None
+
     def render_line(self, y: int) -> Strip:
-        """One row, for the terminal."""
+        """One row, for the terminal; an empty one where that fails."""
+        try:
+            return self.drawn(y)
+        except Exception as error:  # noqa: BLE001  the toolkit would end the console
+            self.stumble(error)
+            return Strip.blank(self.size.width)
+
+    def drawn(self, y: int) -> Strip:
+        """One row in the terminal's styles."""
         if y >= len(self.shown):
             return Strip.blank(self.size.width)
         segments = [Segment(text, style_of(ink)) for text, ink in self.shown[y]]
         return Strip(segments).adjust_cell_length(self.size.width)
+
+
+def _raise(error: Exception) -> None:
+    raise error
 
 
 @lru_cache

@@ -2,13 +2,13 @@
 
 from collections.abc import Hashable
 
-from broadcaster.console.hand import Hand, Works
+from broadcaster.console.hand import Hand
+from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import Palette
-from broadcaster.console.panels.choice import ChoicePanel, Line, key_row, plate
+from broadcaster.console.panels.choice import ChoicePanel, Line, key_row
 from broadcaster.console.panels.panel import Scene
 from broadcaster.console.rows import Row, column
 from broadcaster.console.view import Phase, SegmentView, View
-from broadcaster.story.events import JumpTiming
 from broadcaster.units import session_clock
 
 NAME_COLUMNS = 22
@@ -22,39 +22,43 @@ class Segments(ChoicePanel):
     def stamp(self, scene: Scene) -> Hashable:
         """The list, the choice, and the seconds until a waiting jump."""
         view, hand = scene.view, scene.hand
-        wait = int(view.air.left_s) if view.waiting and view.air else None
-        state = (view.phase, view.why, wait)
-        return view.segments, state, hand.segment, hand.works, hand.typed, hand.missed
+        found = hand.segments.chosen, hand.segments.typed, hand.segments.missed
+        state = (view.phase, view.why, _wait_words(view))
+        return view.segments, state, hand.works, found
 
     def rows(self, scene: Scene) -> list[Row]:
-        """A line for each segment."""
+        """A line for each segment, or for each that is typed."""
         view, hand, palette = scene.view, scene.hand, scene.palette
-        title = plate("SEGMENTS", hand.works is Works.SEGMENTS, palette)
-        title += ((_beside_title(view, hand), palette.panel),)
+        worked = hand.works is Works.SEGMENTS
+        shown = hand.segments.shown([segment.name for segment in view.segments])
         names = min(NAME_COLUMNS, max(len(segment.name) for segment in view.segments) + 1)
-        lines = [_line(segment, view, names, palette) for segment in view.segments]
-        keys = key_row(_keys(view, hand), palette)
-        return self.framed(title, lines, hand.segment, keys, palette)
+        lines = [_line(view.segments[number], view, names, palette) for number in shown]
+        chosen = hand.segments.chosen
+        place = shown.index(chosen) if chosen in shown else None
+        title = ((f" {_title(view, hand)}", palette.panel),)
+        keys = key_row(_keys(view, hand), palette, self.size.width)
+        return self.framed(title, lines, place, keys, palette, worked=worked)
 
 
-def _beside_title(view: View, hand: Hand) -> str:
+def _title(view: View, hand: Hand) -> str:
     """What is typed, else where the jump keys lead."""
-    if hand.typed:
-        return f" find {hand.typed}_"
+    if hand.segments.typed:
+        return f"find {hand.segments.typed}_"
     jumps = view.phase is Phase.ON_AIR and hand.works is Works.SEGMENTS and not view.waiting
-    return f" jump to {view.segments[hand.segment].name}" if jumps else ""
+    return f"jump to {view.segments[hand.segments.chosen].name}" if jumps else ""
 
 
 def _keys(view: View, hand: Hand) -> tuple[tuple[str, str], ...]:
     """The keys that do something here now."""
     if hand.works is not Works.SEGMENTS:
-        return (("Tab", "back to the segments"),)
-    if hand.missed:
-        return (("Esc", f"forget {hand.typed!r}"),)
+        return (("Esc", "back to the segments"),)
+    if hand.segments.missed:
+        return (("Esc", f"forget {hand.segments.typed!r}"),)
     if view.phase is not Phase.ON_AIR:
         return CHOOSING_KEYS
     if view.waiting:
-        return (("Enter/Ctrl+R/Ctrl+N:", f"jump to {view.segments[hand.segment].name}"),)
+        name = view.segments[hand.segments.chosen].name
+        return (("Enter Ctrl+R Ctrl+N", f"jump to {name}"),)
     return JUMP_KEYS
 
 
@@ -69,8 +73,17 @@ def _line(segment: SegmentView, view: View, names: int, palette: Palette) -> Lin
 
 
 def _note(segment: SegmentView, view: View) -> str:
-    if segment.waits is JumpTiming.AFTER_ITEM and view.air:
-        return f"{segment.waits.value}, in {session_clock(view.air.left_s)}"
     if segment.waits:
-        return segment.waits.value
+        return _wait_words(view)
     return f"by {view.why}" if segment.on_air else segment.about
+
+
+def _wait_words(view: View) -> str:
+    """When the waiting jump is made; a time that is guessed is said to be."""
+    wait = view.waiting
+    if wait is None:
+        return ""
+    if wait.left_s is None:
+        return wait.timing.value
+    about = "" if wait.exact else "about "
+    return f"in {about}{session_clock(wait.left_s)}, {wait.timing.value}"

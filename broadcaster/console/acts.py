@@ -1,0 +1,265 @@
+"""What the operator can do: each act sends events, asks first, or says why not.
+
+Keys on the screen and lines that are typed come to the same acts. An act answers in one sentence;
+whatever cannot be taken back is asked about before.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+
+from broadcaster.clock import Clock
+from broadcaster.console.undo import (
+    ANNOUNCEMENT,
+    ECHO_S,
+    GOING_ON,
+    HOLD,
+    JUMP,
+    SESSION,
+    Undo,
+    fact_step,
+)
+from broadcaster.console.view import Phase, SegmentView, View
+from broadcaster.console.words import WHEN
+from broadcaster.desk.monitor import Monitor
+from broadcaster.story.cue import fact_said
+from broadcaster.story.events import (
+    Announce,
+    EndSession,
+    FactState,
+    GiveHint,
+    Hold,
+    InEvent,
+    Jump,
+    JumpTiming,
+    PlainVoice,
+    ResetSession,
+    Resume,
+    SetFact,
+    StartSession,
+    StopPlainVoice,
+)
+
+ASKING_S = 10.0
+"""How long a question waits for its answer."""
+SAYING_S = 6.0
+"""How long the answer to a key stays."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """What differs in answers and questions: on the screen, in line mode, over a recording."""
+
+    take_back: str = "Ctrl+Z"
+    go_on: str = "Ctrl+O"
+    plain_voice: str = "Ctrl+P"
+    leaving: str = "Take the station off air?"
+    """What is asked before that."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked before a move that cannot be undone, or that the whole room hears."""
+
+    sentence: str
+    act: Callable[[], None]
+    asked_s: float
+    grave: bool = False
+    """Whether the game itself leaves the air."""
+    again: str = ""
+    """The key that asked and also answers when it is pressed once more, or held; mostly none."""
+
+
+class Acts:
+    """The acts, the question that is open, and the last answer."""
+
+    def __init__(
+        self,
+        send: Callable[[InEvent], None],
+        clock: Clock,
+        *,
+        leave: Callable[[], None],
+        monitor: Monitor | None = None,
+        wording: Wording = Wording(),
+    ) -> None:
+        """`leave` takes the station off air; `monitor`: the operator's headphones, if any."""
+        self.send = send
+        self.monitor = monitor
+        self._wording = wording
+        self.undo = Undo(clock)
+        self.question: Question | None = None
+        self.remark = ""
+        """An answer to what was done last, while it is fresh."""
+        self._clock = clock
+        self._leave = leave
+        self._said_s = 0.0
+        self._jumped: tuple[Jump, float] | None = None
+        self._plain_s: float | None = None
+
+    def settle(self) -> None:
+        """Time passes: a question left unanswered is dropped, an answer goes."""
+        now = self._clock.seconds()
+        if self.question and now - self.question.asked_s > ASKING_S:
+            self.question = None
+        if now - self._said_s > SAYING_S:
+            self.remark = ""
+        trouble = self.monitor.trouble() if self.monitor else ""
+        if trouble:
+            self.say(trouble)
+
+    def say(self, sentence: str) -> None:
+        """Answer."""
+        self.remark, self._said_s = sentence, self._clock.seconds()
+
+    def ask(
+        self, sentence: str, act: Callable[[], None], *, grave: bool = False, again: str = ""
+    ) -> None:
+        """Put a question before an act."""
+        self.question = Question(sentence, act, self._clock.seconds(), grave, again)
+
+    # --- the session and the station ---------------------------------------------------------
+
+    def start(self, view: View) -> None:
+        """Begin a session."""
+        self.send(StartSession())
+        if view.phase is Phase.STAND_BY:
+            self.say("The session begins.")
+
+    def hold_or_go_on(self, view: View) -> None:
+        """Hold the session, or let it go on."""
+        if view.held:
+            self._do(Resume(), "The session goes on.")
+            self.undo.add(GOING_ON)
+        elif view.phase is Phase.ON_AIR:
+            self._do(Hold(), "The session is held after this item: carrier and bed stay on air.")
+            self.undo.add(HOLD)
+        else:
+            self.send(Hold())
+
+    def end(self, view: View) -> None:
+        """End the session."""
+        if view.phase is Phase.ON_AIR:
+            self.ask("End the session?", partial(self._end, EndSession()))
+        else:
+            self.send(EndSession())
+
+    def reset(self, view: View) -> None:
+        """Make all ready for the next team."""
+        ends = "End the session and reset" if view.phase is Phase.ON_AIR else "Reset"
+        self.ask(f"{ends} all for the next team?", partial(self._end, ResetSession()))
+
+    def _end(self, event: InEvent) -> None:
+        what = "reset" if isinstance(event, ResetSession) else "over"
+        self._do(
+            event, f"The session is {what}; for a minute {self._wording.take_back} brings it back."
+        )
+        self.undo.add(SESSION)
+
+    def off_air(self, view: View) -> None:
+        """Take the station off air, for good."""
+        if view.phase is Phase.OFF_AIR:
+            self._leave()
+        else:
+            self.ask(self._wording.leaving, self._leave, grave=True)
+
+    def take_back(self, view: View) -> None:
+        """Undo the last thing that can be undone."""
+        self._jumped = None
+        step = self.undo.take(view)
+        if step is None:
+            self.say("There is nothing to take back; what was heard stays heard.")
+        else:
+            self._do(step.event, f"Taken back: {step.words}.")
+
+    # --- the story ---------------------------------------------------------------------------
+
+    def jump(self, segment: SegmentView, timing: JumpTiming, view: View) -> None:
+        """Jump to a segment; asks first if that would cut a clue."""
+        act = partial(self._jump, segment, timing)
+        if timing is JumpTiming.NOW and view.clue_at_stake:
+            cut = f"Jump to {segment.name} now and cut the clue {view.clue_at_stake!r}?"
+            self.ask(f"{cut} But {segment.warning}." if segment.warning else cut, act)
+        else:
+            act()
+
+    def _jump(self, segment: SegmentView, timing: JumpTiming) -> None:
+        """Send a jump, but not the same one again while the key is held down."""
+        told = f"Jump to {segment.name}"
+        jump, now = Jump(segment.name, timing), self._clock.seconds()
+        if self._jumped is None or self._jumped[0] != jump or now - self._jumped[1] > ECHO_S:
+            self._jumped = (jump, now)
+            self.send(jump)
+            if timing is not JumpTiming.NOW:
+                self.undo.add(JUMP)
+        self.say(f"{told}: {segment.warning}." if segment.warning else f"{told}, {WHEN[timing]}.")
+
+    def hint(self, view: View) -> None:
+        """Give the next hint."""
+        if view.hint:
+            words = f"Hint {view.hint.rung} of {view.hint.of} goes out after this item"
+            self._do(GiveHint(), f"{words}: {view.hint.text}")
+        else:
+            self.send(GiveHint())
+
+    def set_fact(self, name: str, value: FactState, before: FactState) -> None:
+        """Set a fact by hand."""
+        self._do(SetFact(name, value), f"{name} is {fact_said(value)}.")
+        if before != value:
+            self.undo.add(fact_step(name, before, value))
+
+    # --- the operator speaks -----------------------------------------------------------------
+
+    def announce(self, text: str, view: View, *, now: bool = False) -> None:
+        """Say something in the station's voice."""
+        cut = f"; the clue {view.clue_at_stake!r} is cut, and sent again" if now else ""
+        when = "now" if now else "after this item"
+        self._do(
+            Announce(text, now), f"Announcement {when}{cut if view.clue_at_stake else ''}: {text}"
+        )
+        self.undo.add(ANNOUNCEMENT)
+
+    def listen(self, text: str) -> None:
+        """Hear an announcement before it is sent, where nobody else does."""
+        if self.monitor is None:
+            self.say("There are no headphones: give `--monitor OUT` when you go on air.")
+        else:
+            self.monitor.play(text)
+            self.say(f"You hear it on {self.monitor.output}, and nobody else does.")
+
+    def call_plain_voice(self, text: str, view: View, *, again: str = "") -> None:
+        """Put the plain voice on air (no text: the programme's own), or silence it."""
+        now = self._clock.seconds()
+        if self._plain_s is not None and now - self._plain_s < ECHO_S:
+            self._plain_s = now  # the key is still held down
+        elif view.plain and text in ("", view.plain.text):
+            self.stop_plain_voice(view)
+        else:
+            words = "PLAIN VOICE on air, all else off?"
+            words += f" It says: {text}" if text else ""
+            act = partial(self._plain_voice, text)
+            self.ask(words, act, grave=True, again=again)
+
+    def stop_plain_voice(self, view: View) -> None:
+        """Silence the plain voice."""
+        if view.plain:
+            self.ask("Stop the plain voice?", self._stop_plain_voice)
+        else:
+            self.say("The plain voice is not on air.")
+
+    def _plain_voice(self, text: str) -> None:
+        self._plain_s = self._clock.seconds()
+        self._do(
+            PlainVoice(text),
+            f"The plain voice is on air until you stop it with {self._wording.plain_voice}.",
+        )
+
+    def _stop_plain_voice(self) -> None:
+        self._plain_s = None
+        self._do(
+            StopPlainVoice(),
+            f"The plain voice stops. {self._wording.go_on} lets a held session go on.",
+        )
+
+    def _do(self, event: InEvent, sentence: str) -> None:
+        self.send(event)
+        self.say(sentence)

@@ -1,0 +1,3 @@
+"""What the keys do on each sheet, one file for each. The hand itself has the keys that work
+everywhere, and gives the others to the sheet that lies on top.
+"""

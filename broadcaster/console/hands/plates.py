@@ -1,0 +1,25 @@
+"""Session and signal: sheets to read, whose keys work everywhere."""
+
+from broadcaster.console.acts import Acts
+from broadcaster.console.view import View
+
+
+class ReadingHand:
+    """A sheet with nothing to choose."""
+
+    def __init__(self, acts: Acts, answer: str) -> None:
+        """`answer`: what a key is told that does nothing here."""
+        self._acts = acts
+        self._answer = answer
+
+    def settle(self) -> None:
+        """Nothing passes here."""
+
+    def choose(self, line: int, view: View) -> None:
+        """There is nothing to choose."""
+
+    def press(self, key: str, letter: str | None, view: View) -> None:
+        """No key has a meaning of its own here."""
+        del view
+        if letter or key == "enter":
+            self._acts.say(self._answer)

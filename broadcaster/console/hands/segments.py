@@ -1,0 +1,121 @@
+"""Segments: letters and figures choose one and narrow the list; other keys jump there."""
+
+from collections.abc import Sequence
+
+from broadcaster.clock import Clock
+from broadcaster.console.acts import Acts
+from broadcaster.console.hands.sheets import moved
+from broadcaster.console.view import View
+from broadcaster.story.events import JumpTiming
+
+TYPING_S = 1.5
+"""How long typed letters belong together."""
+NARROWED_S = 10.0
+"""How long the list stays narrowed to what was typed."""
+TIMINGS = {
+    "enter": JumpTiming.AFTER_ITEM,
+    "ctrl+r": JumpTiming.AFTER_ROUND,
+    "ctrl+n": JumpTiming.NOW,
+}
+
+
+class SegmentsHand:
+    """Which segment is chosen, and what is typed to find one."""
+
+    def __init__(self, acts: Acts, clock: Clock) -> None:
+        self._acts = acts
+        self._clock = clock
+        self._typed_s = 0.0
+        self._chosen_s: float | None = None
+        self.chosen = 0
+        """Counted from 0."""
+        self.typed = ""
+        """What is being typed to find a segment."""
+        self.missed = False
+        """Whether it finds none. Then no key jumps, until a segment is chosen or Esc forgets it."""
+        self.chosen_for_s: float | None = None
+        """How long ago a segment was chosen; None: none was."""
+
+    def settle(self) -> None:
+        """The list widens again, and typing begins anew."""
+        now = self._clock.seconds()
+        if self.typed and not self.missed and now - self._typed_s > NARROWED_S:
+            self.typed = ""
+        self.chosen_for_s = None if self._chosen_s is None else now - self._chosen_s
+
+    def shown(self, names: Sequence[str]) -> list[int]:
+        """The segments that the list shows: those that were typed, else all."""
+        return (find_segments(names, self.typed) if self.typed else []) or [*range(len(names))]
+
+    def press(self, key: str, letter: str | None, view: View) -> None:
+        """Choose, or jump."""
+        names = [one.name for one in view.segments]
+        if key in TIMINGS and self.missed:
+            told = f"No segment is called {self.typed!r}: no jump is made. Esc forgets it."
+            self._acts.say(told)
+        elif key in TIMINGS:
+            self.stop_typing()
+            self._acts.jump(view.segments[self.chosen], TIMINGS[key], view)
+        elif key == "escape":
+            self.stop_typing()
+        elif key == "backspace":
+            self._find(names, self.typed[:-1])
+        elif key in ("up", "down", "home", "end"):
+            self._move(key, names)
+        elif letter and letter.isprintable() and (self.typed or letter != " "):
+            self._type(letter, names)
+
+    def choose(self, line: int, view: View) -> None:
+        """Choose the segment on a line that is shown."""
+        shown = self.shown([one.name for one in view.segments])
+        self._choose(shown[min(line, len(shown) - 1)])
+
+    def stop_typing(self) -> None:
+        """What was typed is forgotten, the choice stays."""
+        self.typed, self.missed = "", False
+
+    def _move(self, key: str, names: Sequence[str]) -> None:
+        """Within what the list shows; a miss is forgotten."""
+        if self.missed:
+            self.stop_typing()
+        shown = self.shown(names)
+        place = shown.index(self.chosen) if self.chosen in shown else 0
+        place = moved(key, place, len(shown)) or 0
+        self._choose(shown[place])
+        self._typed_s = self._clock.seconds() if self.typed else self._typed_s
+
+    def _choose(self, segment: int) -> None:
+        self.chosen, self._chosen_s, self.chosen_for_s = segment, self._clock.seconds(), 0.0
+
+    def _type(self, letter: str, names: Sequence[str]) -> None:
+        if self._clock.seconds() - self._typed_s > TYPING_S:
+            self.stop_typing()
+        begins_anew = not self.missed and not find_segments(names, self.typed + letter)
+        if begins_anew and find_segments(names, letter):
+            self._find(names, letter)
+        else:
+            self._find(names, self.typed + letter)
+
+    def _find(self, names: Sequence[str], typed: str) -> None:
+        """Choose what these letters mean."""
+        found = find_segments(names, typed) if typed else []
+        self.typed, self._typed_s = typed, self._clock.seconds()
+        self.missed = not found and typed != ""
+        if found:
+            self._choose(found[0])
+        elif typed:
+            self._acts.say(f"No segment is called {typed!r}.")
+
+
+def find_segments(names: Sequence[str], typed: str) -> list[int]:
+    """The segments that typed letters mean, from 0, the likeliest first.
+
+    By a number, or by how a name or a later word of it begins.
+    """
+    if typed.isdecimal():
+        found = [n for n in range(len(names)) if str(n + 1).startswith(typed)]
+        return found if 1 <= int(typed) <= len(names) else []
+    wanted = typed.casefold()
+    begins = [n for n, name in enumerate(names) if name.casefold().startswith(wanted)]
+    within = [n for n, name in enumerate(names) if f" {wanted}" in f" {name.casefold()}"]
+    return [*begins, *(n for n in within if n not in begins)]

@@ -1,0 +1,81 @@
+"""Announcements and the plain voice: a line is written, or one of the list is taken, and sent."""
+
+from broadcaster.console.acts import Acts
+from broadcaster.console.draft import Draft
+from broadcaster.console.hands.sheets import moved
+from broadcaster.console.view import View
+
+PLAIN_KEY = "ctrl+p"
+
+
+class AnnounceHand:
+    """What is written, and which earlier announcement is chosen: line 0 is what is written."""
+
+    def __init__(self, acts: Acts) -> None:
+        self._acts = acts
+        self.draft = Draft()
+        self.chosen = 0
+
+    def settle(self) -> None:
+        """Nothing passes here."""
+
+    def choose(self, line: int, view: View) -> None:
+        """Take the text of a line: 0 is what is written, the others went out before."""
+        self.chosen = max(0, min(line, len(view.spoken)))
+        if self.chosen:
+            self.draft.put(view.spoken[self.chosen - 1].text)
+
+    def press(self, key: str, letter: str | None, view: View) -> None:
+        """Write, take an earlier one, listen, or send."""
+        text = self.draft.text.strip()
+        if key in ("enter", "ctrl+n", "ctrl+l"):
+            if not any(letter.isalnum() for letter in text):
+                self._acts.say("An announcement needs words: write them first.")
+            elif key == "ctrl+l":
+                self._acts.listen(text)
+            else:
+                self._send(text, view, now=key == "ctrl+n")
+        elif key in ("up", "down"):
+            self.choose(moved(key, self.chosen, len(view.spoken) + 1) or 0, view)
+        elif self.draft.press(key, letter):
+            self.chosen = 0
+
+    def _send(self, text: str, view: View, *, now: bool) -> None:
+        self._acts.announce(text, view, now=now)
+        self.draft.put("")
+        self.chosen = 0
+
+
+class PlainVoiceHand:
+    """The text that the plain voice is to say: line 0 is the prepared one, 1 what is written."""
+
+    def __init__(self, acts: Acts) -> None:
+        self._acts = acts
+        self.draft = Draft()
+        self.chosen = 0
+
+    def settle(self) -> None:
+        """Nothing passes here."""
+
+    def choose(self, line: int, view: View) -> None:
+        """Take the prepared text (0) or what is written (1)."""
+        del view
+        self.chosen = max(0, min(line, 1))
+
+    def call(self, view: View) -> None:
+        """The key that calls for the plain voice, from anywhere."""
+        self._acts.call_plain_voice(self.text, view, again=PLAIN_KEY)
+
+    @property
+    def text(self) -> str:
+        """What it would say; empty: the prepared text."""
+        return self.draft.text.strip() if self.chosen else ""
+
+    def press(self, key: str, letter: str | None, view: View) -> None:
+        """Write, choose, or ask for the air."""
+        if key == "enter":
+            self.call(view)
+        elif key in ("up", "down"):
+            self.choose(moved(key, self.chosen, 2) or 0, view)
+        elif self.draft.press(key, letter):
+            self.chosen = 1 if self.draft.text else 0

@@ -1,0 +1,78 @@
+"""What the help page says: pairs of a key and what it does; a heading has no words, a sentence no
+key."""
+
+PAGE: tuple[tuple[str, str], ...] = (
+    ("WHAT YOU SEE", ""),
+    (
+        "",
+        "At the top the station, the session's clock and how much is left. Below, large, what is "
+        "being said now, and what comes next. Below that lie sheets, one on top: Tab turns to the "
+        "next. The last lines tell what happened.",
+    ),
+    (
+        "",
+        "Under the top line stands an answer to whatever you press, in one sentence. Letters and "
+        "figures alone are never heard on air. A move that cannot be taken back asks first: Enter "
+        "is yes, Esc is no. Keys that are shown can be clicked, too.",
+    ),
+    ("1. A TEAM BEGINS", ""),
+    ("Ctrl+S", "begins a session: the clock runs, the opening goes out."),
+    (
+        "Ctrl+O",
+        "holds it (the phone rings, a door sticks): carrier and bed stay on air, the story "
+        "and its clock wait. The same key lets it go on.",
+    ),
+    ("2. TO ANOTHER PART OF THE STORY", ""),
+    ("Esc", "lays the sheet SEGMENTS on top. Type a segment's number or name, or use ↑ ↓."),
+    ("Enter", "jumps there after the item on air."),
+    ("Ctrl+R", "jumps there after this round: nothing is left out."),
+    ("Ctrl+N", "jumps there now. If that cuts a clue, it asks first."),
+    ("Ctrl+Z", "takes back a jump that waits; its countdown stands at its segment."),
+    ("3. THE TEAM IS STUCK", ""),
+    (
+        "",
+        "STALLED in large letters means that a milestone is late. Beside it stand the next hint "
+        "and the segments to which the script can lead. It hangs there until the milestone is met.",
+    ),
+    ("Ctrl+G", "gives the next hint, after the item on air."),
+    ("4. TO SAY SOMETHING YOURSELF", ""),
+    ("Ctrl+A", "opens a line. Write; the station says it in its own voice and sound."),
+    ("Enter", "says it after the item on air; Ctrl+N says it now, and what it cuts is sent again."),
+    ("Ctrl+L", "lets you hear it first in your headphones, if the station has a monitor."),
+    ("↑ ↓", "bring back what was said before. Ctrl+Z takes back what waits."),
+    ("5. TO STOP THE GAME FOR REAL", ""),
+    (
+        "Ctrl+P",
+        "twice, or held: the plain voice. Without any sound of the period, at full level, "
+        "again and again until you stop it, it asks everyone to leave; the session is held. ↓ "
+        "takes words of your own instead.",
+    ),
+    (
+        "",
+        "It never replaces the venue's own alarm and evacuation arrangements, and it is loud. "
+        "Whoever does not listen does not hear it: go to them.",
+    ),
+    ("Ctrl+P", "and Enter stop it. Ctrl+O then lets the session go on."),
+    ("6. THE NEXT TEAM", ""),
+    (
+        "Ctrl+E",
+        "ends the session. Ctrl+X resets all: facts, milestones, hints. Both ask first, and "
+        "for a minute Ctrl+Z brings the session back. Then Ctrl+S begins anew.",
+    ),
+    ("WHAT ELSE THERE IS", ""),
+    (
+        "FACTS",
+        "what the room has told, by whom and when. + - Space set one by hand, when a sensor "
+        "has failed.",
+    ),
+    ("SESSION", "the milestones with their times, the next hint, where the story can go."),
+    ("SIGNAL", "the level with its peaks, and whether the output plays without a gap."),
+    ("LOG", "all that happened; ← → show only what went out, what happened, or faults."),
+    ("Ctrl+Z", "takes back what can be: a jump, an announcement, a fact, holding, an end."),
+    ("Ctrl+T", "light: day or night."),
+    (
+        "Ctrl+Q",
+        "takes the station off air, for good. If this window dies or is closed instead, the "
+        "broadcast goes on; the same command opens it again.",
+    ),
+)

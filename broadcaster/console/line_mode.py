@@ -1,0 +1,54 @@
+"""Line mode: the console for a screen reader, a dumb terminal or a pipe.
+
+What happens is printed as it is for a pipe, a line each; what is typed is obeyed, and answered.
+"""
+
+import sys
+import threading
+from collections import deque
+from typing import TextIO
+
+from broadcaster.clock import Clock
+from broadcaster.console.acts import Acts
+from broadcaster.console.board import Board
+from broadcaster.console.lines import follow, show_as_line
+from broadcaster.console.typed import TYPED, Typist
+from broadcaster.desk.airing import Airing
+from broadcaster.script.programme import Programme
+from broadcaster.story.events import CloseStation
+
+GREETING = "Type `help` and Enter for all that can be typed, `now` for how things stand."
+
+
+def watch_in_line_mode(programme: Programme, airing: Airing, clock: Clock) -> None:
+    """Print what happens and obey what is typed, until the station has closed.
+
+    When nothing more can be typed (the end of a pipe), what happens is still printed.
+    """
+    board = Board(programme, clock)
+    acts = Acts(
+        airing.send,
+        clock,
+        leave=lambda: airing.send(CloseStation()),
+        monitor=airing.monitor,
+        wording=TYPED,
+    )
+    typist, typed = Typist(acts, board), _read(sys.stdin)
+    print(GREETING, flush=True)
+
+    def turn() -> None:
+        for event in airing.events():
+            board.apply(event)
+            show_as_line(event)
+        while typed:
+            for answer in typist.obey(typed.popleft()):
+                print(answer, flush=True)
+
+    follow(airing, clock, turn)
+
+
+def _read(source: TextIO) -> deque[str]:
+    """The lines that are typed, as they come; a thread waits for them."""
+    typed: deque[str] = deque()
+    threading.Thread(target=typed.extend, args=(source,), name="typing", daemon=True).start()
+    return typed

@@ -1,0 +1,113 @@
+"""What can be taken back, latest first. What has been heard on air cannot."""
+
+from collections import deque
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from broadcaster.clock import Clock
+from broadcaster.console.view import Phase, View
+from broadcaster.story.cue import fact_said
+from broadcaster.story.events import (
+    FactState,
+    Hold,
+    InEvent,
+    Part,
+    RestoreSession,
+    Resume,
+    SetFact,
+    TakeBackAnnouncement,
+    TakeBackJump,
+)
+
+ECHO_S = 1.0
+"""How long the station may take to show what a key did."""
+FRESH_S = 15.0
+"""How long the screen offers to take back what does not wait."""
+REMEMBERED = 50
+"""How many steps can be taken back."""
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """Something that was done: what takes it back, in words and as an event."""
+
+    words: str
+    event: InEvent
+    stands: Callable[[View], bool]
+    """Whether there is still something to take back."""
+
+
+JUMP = Step("the jump", TakeBackJump(), lambda view: view.waiting is not None)
+ANNOUNCEMENT = Step("the announcement", TakeBackAnnouncement(), lambda view: _announcing(view))
+SESSION = Step(
+    "the end of the session",
+    RestoreSession(),
+    lambda view: view.restorable and view.phase is Phase.STAND_BY,
+)
+HOLD = Step("holding", Resume(), lambda view: view.held)
+GOING_ON = Step(
+    "going on",
+    Hold(),
+    lambda view: view.phase is Phase.ON_AIR and not view.held,
+)
+WAITING = (JUMP, ANNOUNCEMENT, SESSION)
+"""Steps that stand only for a while: the screen offers to take them back as long as they do."""
+
+
+def _announcing(view: View) -> bool:
+    on_air = view.air is not None and view.air.part == Part.ANNOUNCEMENT
+    return on_air or bool(view.announcements)
+
+
+def fact_step(name: str, before: FactState, after: FactState) -> Step:
+    """A fact was set by hand."""
+
+    def stands(view: View) -> bool:
+        fact = view.fact(name)
+        return fact is not None and fact.value == after
+
+    return Step(f"{name}, to {fact_said(before)}", SetFact(name, before), stands)
+
+
+class Undo:
+    """The steps that were made at this console, and those that the station tells of."""
+
+    def __init__(self, clock: Clock) -> None:
+        self._clock = clock
+        self._steps: deque[tuple[Step, float]] = deque(maxlen=REMEMBERED)
+        self._taken: tuple[Step, float] | None = None
+
+    def add(self, step: Step) -> None:
+        """Something was done."""
+        self._steps.append((step, self._clock.seconds()))
+
+    def next(self, view: View) -> Step | None:
+        """What would be taken back now; None: nothing. Steps that no longer stand are forgotten."""
+        now = self._clock.seconds()
+        while self._steps:
+            step, made_s = self._steps[-1]
+            if now - made_s < ECHO_S or step.stands(view):
+                return step
+            self._steps.pop()
+        return next((one for one in WAITING if self._open(one, view)), None)
+
+    def offered(self, view: View) -> Step | None:
+        """What the screen offers to take back: what waits, and what was done just now."""
+        step = self.next(view)
+        if step is None or step in WAITING:
+            return step
+        return step if self._clock.seconds() - self._steps[-1][1] < FRESH_S else None
+
+    def take(self, view: View) -> Step | None:
+        """Take back what next() tells."""
+        step = self.next(view)
+        if step and self._steps:
+            self._steps.pop()
+        if step:
+            self._taken = (step, self._clock.seconds())
+        return step
+
+    def _open(self, step: Step, view: View) -> bool:
+        """Whether it stands, and was not taken back just now."""
+        just_now = self._taken and self._clock.seconds() - self._taken[1] < ECHO_S
+        return step.stands(view) and not (just_now and self._taken and self._taken[0] is step)

@@ -1,0 +1,66 @@
+"""Restoring a session that the operator ended or reset, and should not have."""
+
+from dataclasses import replace
+
+from broadcaster.story.events import (
+    FactChanged,
+    MilestoneMet,
+    MilestoneOverdue,
+    SegmentEntered,
+    SessionRestored,
+    Stalled,
+)
+from broadcaster.story.holding import resume
+from broadcaster.story.moment import Moment
+from broadcaster.story.state import Left, Phase, sent_again, without_announcements
+from broadcaster.units import frames_from_seconds
+
+RESTORE_FRAMES = frames_from_seconds(60.0)
+"""How long after its end a session can be restored. Chosen: by then the next team may be let in."""
+RESTORED = "restored"
+"""Why a fact changes, or a segment is entered."""
+
+
+def leave(moment: Moment) -> None:
+    """Keep the session as it stands, for restore(). What waits is forgotten, as at its end."""
+    state = moment.state
+    if moment.going and not moment.announcing:
+        state = sent_again(state)
+    kept = replace(without_announcements(state), jump=None, due=(), left=None)
+    moment.change(left=Left(kept, moment.frame))
+
+
+def restorable(moment: Moment) -> Left | None:
+    """What restore() would bring back; None if it is too late, or there is nothing."""
+    left = moment.state.left
+    if moment.on_air or left is None or moment.frame - left.frame > RESTORE_FRAMES:
+        return None
+    return left
+
+
+def restore(moment: Moment, left: Left) -> None:
+    """Go on from what was left. What the room said since an end holds; a reset forgot it."""
+    before = moment.state
+    facts = before.facts if before.phase is Phase.ENDED else left.state.facts
+    moment.change_to(replace(left.state, facts=facts, plain=before.plain))
+    if left.state.held_frame is None:
+        resume(moment, left.frame)
+    moment.tell(SessionRestored(moment.frame))
+    moment.tell_clock()
+    for name, was, value in zip(moment.plan.fact_names, before.facts, facts, strict=True):
+        if was != value:
+            moment.tell(FactChanged(moment.frame, name, value, RESTORED))
+    _tell_milestones(moment)
+    if moment.state.segment:
+        moment.tell(SegmentEntered(moment.frame, moment.state.segment, RESTORED))
+
+
+def _tell_milestones(moment: Moment) -> None:
+    for told, names in (
+        (MilestoneMet, moment.state.met),
+        (MilestoneOverdue, moment.state.overdue),
+        (Stalled, moment.state.stalled),
+    ):
+        for target in moment.plan.targets:
+            if target.name in names:
+                moment.tell(told(moment.frame, target.name))

@@ -1,0 +1,165 @@
+"""What the operator takes back: the end of a session, a reset, an announcement."""
+
+import pytest
+
+from broadcaster.story.events import (
+    Announce,
+    AnnouncementsWaiting,
+    EndSession,
+    FactChanged,
+    Hold,
+    InEvent,
+    Jump,
+    MilestoneMet,
+    MilestoneOverdue,
+    Refused,
+    ResetSession,
+    RestoreSession,
+    Resume,
+    SegmentEntered,
+    SessionClock,
+    SessionRestored,
+    SetFact,
+    StartSession,
+    TakeBackAnnouncement,
+)
+from broadcaster.story.restoring import RESTORE_FRAMES
+from broadcaster.units import RATE
+from tests.story.make import Run, programme, say, segment
+
+NOTHING = "No session was ended or reset by the operator in the last minute."
+
+
+def on_air() -> Run:
+    """A minute into a session, in its second segment, with its first item on air."""
+    script = programme(
+        {
+            "watch": segment(say("one")),
+            "far": segment(
+                say("far"), say("further"), exits=({"to": "end", "when": "crates = 4"},)
+            ),
+        },
+        facts={"lamp": False, "crates": {"at first": 0, "from": 0, "to": 4}},
+        milestones={
+            "lamp": {"when": "lamp", "by": "10 min"},
+            "crates": {"when": "crates = 4", "by": "30 s", "hint after": "10 min"},
+        },
+    )
+    run = Run(script).send(StartSession()).send(SetFact("lamp", True)).send(Jump("far"))
+    run.border()
+    run.after(60).tick()
+    return run
+
+
+def ended(event: InEvent) -> Run:
+    run = on_air().send(event)
+    run.border()
+    run.told.clear()
+    return run.after(20)
+
+
+@pytest.mark.parametrize("event", [EndSession(), ResetSession()])
+def test_a_session_is_restored_as_if_it_had_been_held(event: InEvent) -> None:
+    """Its clock, its segment, its milestones; the item that was cut is sent again."""
+    run = ended(event).send(RestoreSession())
+    assert run.cut is False
+    assert run.told[0] == SessionRestored(run.frame)
+    assert run.told[1] == SessionClock(run.frame, 60 * RATE, running=True)
+    assert run.told[-3:] == [
+        MilestoneMet(run.frame, "lamp"),
+        MilestoneOverdue(run.frame, "crates"),
+        SegmentEntered(run.frame, "far", "restored"),
+    ]
+    assert run.texts(3) == ["far", "further", "far"]
+    assert run.story.facts(run.state) == {"lamp": True, "crates": 0}
+
+
+def test_facts_that_a_reset_forgot_come_back_and_are_told() -> None:
+    """Only those that had changed."""
+    run = ended(ResetSession()).send(RestoreSession())
+    facts = [event for event in run.told if isinstance(event, FactChanged)]
+    assert facts == [FactChanged(run.frame, "lamp", True, "restored")]
+
+
+def test_what_the_room_said_after_the_end_holds() -> None:
+    """A sensor does not know of the operator's mistakes."""
+    run = ended(EndSession()).send(SetFact("crates", 3, "room")).send(RestoreSession())
+    assert run.story.facts(run.state) == {"lamp": True, "crates": 3}
+
+
+def test_a_session_that_was_held_is_held_again() -> None:
+    """Its clock stands where it stood."""
+    run = on_air().send(Hold())
+    run.border()
+    run.after(10).send(EndSession())
+    run.border()
+    run.after(5).send(RestoreSession())
+    assert SessionClock(run.frame, 60 * RATE, running=False) in run.told
+    assert run.border() is None
+    run.send(Resume())
+    assert run.told[-2] == SessionClock(run.frame, 60 * RATE, running=True)
+    assert run.texts(1) == ["further"]
+
+
+def test_it_can_be_taken_back_for_a_minute() -> None:
+    """To the frame; and never once a new session has begun."""
+    run = ended(EndSession())
+    run.frame += RESTORE_FRAMES - 20 * RATE
+    assert isinstance(run.send(RestoreSession()).told[0], SessionRestored)
+    late = ended(EndSession())
+    late.frame += RESTORE_FRAMES - 20 * RATE + 1
+    assert late.send(RestoreSession()).told[-1] == Refused(late.frame, NOTHING)
+    new = ended(EndSession()).send(StartSession())
+    sentence = "A session is on air: there is nothing to restore."
+    assert new.send(RestoreSession()).told[-1] == Refused(new.frame, sentence)
+
+
+def test_a_reset_after_an_end_restores_what_was_ended() -> None:
+    """The session as it was on air, not the stand by between."""
+    run = ended(EndSession()).send(ResetSession()).send(RestoreSession())
+    assert run.texts(1) == ["far"]
+    assert run.story.facts(run.state)["lamp"] is True
+
+
+def test_the_storys_own_end_is_not_taken_back() -> None:
+    """Only what the operator did."""
+    run = on_air().send(SetFact("crates", 4))
+    assert run.texts(2) == ["further", "-"]
+    assert run.send(RestoreSession()).told[-1] == Refused(run.frame, NOTHING)
+
+
+# --- announcements ------------------------------------------------------------------------------
+
+
+def test_the_last_announcement_that_waits_is_taken_back_first() -> None:
+    """What waits is told each time that it changes."""
+    run = on_air().send(Announce("First.")).send(Announce("Second."))
+    assert run.told[-1] == AnnouncementsWaiting(run.frame, ("First.", "Second."))
+    run.send(TakeBackAnnouncement())
+    assert run.told[-1] == AnnouncementsWaiting(run.frame, ("First.",))
+    assert not run.cut
+    assert run.texts(2) == ["First.", "further"]
+    assert run.told[-1] == AnnouncementsWaiting(run.frame, ())
+
+
+def test_an_announcement_on_air_is_cut_when_it_is_taken_back() -> None:
+    """And what it had cut is sent again, as after its end."""
+    run = on_air().send(Announce("Now.", now=True))
+    run.state = run.story.again(run.state)  # as playout does with what it has cut
+    run.border()
+    run.send(TakeBackAnnouncement())
+    assert run.cut
+    assert run.texts(2) == ["far", "further"]
+
+
+def test_one_that_must_go_out_now_goes_before_those_that_wait() -> None:
+    """Whatever was typed before."""
+    run = on_air().send(Announce("Later.")).send(Announce("Now.", now=True))
+    assert run.told[-1] == AnnouncementsWaiting(run.frame, ("Now.", "Later."))
+    assert run.texts(2) == ["Now.", "Later."]
+
+
+def test_there_must_be_one_to_take_back() -> None:
+    """In a sentence."""
+    run = on_air().send(TakeBackAnnouncement())
+    assert run.told[-1] == Refused(run.frame, "No announcement is waiting or on air.")
