@@ -2,7 +2,6 @@
 
 from collections import OrderedDict
 
-from broadcaster.air.items import Content
 from broadcaster.script.programme import (
     Clip,
     Groups,
@@ -16,7 +15,7 @@ from broadcaster.script.programme import (
     SpokenItem,
     Tone,
 )
-from broadcaster.story.cue import Carrier, Cue
+from broadcaster.story.cue import Carrier, Content, Cue
 from broadcaster.units import frames_from_seconds
 
 REMEMBERED = 1000

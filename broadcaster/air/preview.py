@@ -34,11 +34,11 @@ class Preview:
     cache_folder: Path | None
 
 
-class _Made:
+class _One:
     """An ItemSource of one announcement."""
 
-    def __init__(self, samples: "Samples") -> None:
-        self._samples = samples
+    def __init__(self, made: "Made") -> None:
+        self._made = made
 
     def expect(self, cues: "Sequence[Cue]") -> None:
         """It is there already."""
@@ -46,7 +46,7 @@ class _Made:
     def fetch(self, cue: "Cue") -> "Made | None":
         """The announcement."""
         del cue
-        return self._samples
+        return self._made
 
 
 def previewed(preview: Preview) -> "Samples":
@@ -57,20 +57,22 @@ def previewed(preview: Preview) -> "Samples":
     from broadcaster.air.broadcast import Broadcast
     from broadcaster.air.items import Failure
     from broadcaster.air.preparing import maker
-    from broadcaster.story.cue import announced
+    from broadcaster.story.cue import Content, announced
     from broadcaster.story.events import Announce
     from broadcaster.units import frames_from_seconds
     from broadcaster.voice.cache import SpeechCache
     from broadcaster.voice.speaker import Speaker
 
     cache = SpeechCache(preview.cache_folder) if preview.cache_folder else None
-    made = maker(preview.programme, Speaker(cache))(announced(preview.text), preview.text)
+    content = Content(announced(preview.text), preview.text, None)
+    made = maker(preview.programme, Speaker(cache))(content)
     if isinstance(made, Failure):
         raise StationError(f"The announcement {made.sentence}.")
     around = frames_from_seconds(AROUND_S)
-    broadcast = Broadcast(preview.programme, _Made(made), length=len(made) + 2 * around)
+    length = len(made.samples) + 2 * around
+    broadcast = Broadcast(preview.programme, _One(made), length=length)
     broadcast.receive(Announce(preview.text), around)
-    return broadcast.render(len(made) + 2 * around)
+    return broadcast.render(length)
 
 
 def play(samples: "Samples", output_name: str) -> None:

@@ -266,10 +266,10 @@ class ItemStarted:
     times: int
     round: int
     part: str = Part.RUNNING_ORDER
-    readability: float | None = None
-    """What is predicted for it at full signal, 1 to 5; None where nothing was worked out."""
     words: WordTimes = ()
     """Empty where no engine tells; as the voice was given them, which is not always as written."""
+    readability: float | None = None
+    """What is predicted for it at full signal, 1 to 5; None where nothing was worked out."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,7 +21,7 @@ from broadcaster.story.events import (
     Trouble,
 )
 from broadcaster.story.plain_voice import REST_S
-from broadcaster.transmitter.transmitter import Transmitter
+from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import RATE, silence
 from tests.air.make import SHORTWAVE, TableItems, on_air, tone_for, watch_and_gate
 from tests.air.test_broadcast import play
@@ -101,13 +101,14 @@ HEARD, EVENTS = play([1_000], sound=SHORTWAVE, length=LENGTH, agenda=AGENDA)
 
 def test_the_voice_goes_straight_into_the_transmitter() -> None:
     """What is heard is what the transmitter makes of the dry item: no band, no noise, no fading."""
-    item = tone_for(*prepared_plainly(on_air(watch_and_gate())).content)
+    content = prepared_plainly(on_air(watch_and_gate())).content
+    item = tone_for(content.item, content.text)
     start = BEGIN + FADE_FRAMES
     dry = silence(LENGTH)
     rest = round(REST_S * RATE)
     dry[start : start + len(item)] = item * PLAIN_GAIN
     assert start + len(item) + rest > STOP
-    transmitter = Transmitter()
+    transmitter = transmitter_of(on_air(watch_and_gate(), SHORTWAVE))
     expected = transmitter.process(np.concatenate([dry, silence(transmitter.latency)]), 0)
     expected = expected[transmitter.latency :]
     inside = slice(start + RATE // 10, start + len(item))

@@ -139,7 +139,7 @@ def test_what_the_operator_says_waits_behind_nothing(items: Preparing) -> None:
     items.patient = False
     os.kill(items._hands[0].worker._process.pid or 0, signal.SIGSTOP)
     items.expect([cue(Morse(morse="K"), "K"), say_plainly("Stand still.")])
-    assert isinstance(waited_for(items, say_plainly("Stand still.")), np.ndarray)
+    assert isinstance(waited_for(items, say_plainly("Stand still.")), Made)
     assert items.fetch(cue(Morse(morse="K"), "K")) is None
 
 
@@ -147,11 +147,11 @@ def test_the_prepared_text_is_there_when_the_workers_are_not(items: Preparing) -
     """It was made first, unasked, and stays: both workers are stopped for good."""
     items.patient = False
     prepared = prepared_plainly(items._programme)
-    assert isinstance(waited_for(items, prepared), np.ndarray)
+    assert isinstance(waited_for(items, prepared), Made)
     for hand in items._hands:
         os.kill(hand.worker._process.pid or 0, signal.SIGSTOP)
     items.expect([say_plainly("Stand still.")])
-    assert isinstance(items.fetch(prepared), np.ndarray)
+    assert isinstance(items.fetch(prepared), Made)
 
 
 def test_the_words_of_an_item_come_with_it(items: Preparing) -> None:
@@ -160,7 +160,7 @@ def test_the_words_of_an_item_come_with_it(items: Preparing) -> None:
     made = items.fetch(wanted)
     items.fetch(keyed)
     words = items.words(wanted)
-    assert isinstance(made, np.ndarray)
+    assert isinstance(made, Made)
     assert {"calling", "keepers"} <= {word for _, word in words}
     assert all(0 <= at < other < len(made) for (at, _), (other, _) in pairwise(words))
     assert items.words(keyed) == ()
