@@ -11,6 +11,7 @@ from broadcaster.desk.timetable import Arming
 from broadcaster.errors import StationError
 from broadcaster.record.asrun import AsRunLog
 from broadcaster.story.events import (
+    OPERATOR,
     CloseStation,
     FactChanged,
     Hold,
@@ -22,10 +23,14 @@ from broadcaster.story.events import (
     PlainVoice,
     PlainVoiceStarted,
     PlainVoiceStopped,
+    ReadabilityChanged,
     SegmentEntered,
     SessionClock,
     SessionEnded,
     SetFact,
+    SetReadability,
+    SetSignal,
+    SignalChanged,
     StartSession,
     StationClosed,
     Trouble,
@@ -46,6 +51,8 @@ class Airing:
         self._clock = clock
         self._timetable = Arming(orders.programme)
         self._facts: dict[str, FactChanged] = {}
+        self._signal: tuple[InEvent, ...] = ()
+        self._readability: tuple[InEvent, ...] = ()
         self._segment: str | None = None
         self._clock_runs = True
         self._plain: PlainVoice | None = None
@@ -97,6 +104,12 @@ class Airing:
         match event:
             case FactChanged():
                 self._facts[event.fact] = event
+            case SignalChanged():
+                is_set = event.why == OPERATOR
+                self._signal = (SetSignal(event.strength),) if is_set else ()
+            case ReadabilityChanged():
+                is_set = event.grade is not None
+                self._readability = (SetReadability(event.grade),) if is_set else ()
             case SegmentEntered():
                 self._segment = event.segment
             case SessionEnded():
@@ -113,7 +126,7 @@ class Airing:
                 self.trouble = event.trouble
 
     def _replace_station(self) -> OutEvent:
-        """Start a new station where the dead one stood: same facts, same segment, held or not."""
+        """Start a new station where the dead one stood: facts, segment, what the operator set."""
         lived_s = time.monotonic() - self._began
         self._short_lives = self._short_lives + 1 if lived_s < SHORT_LIFE_S else 0
         if self._short_lives > 1:
@@ -124,6 +137,7 @@ class Airing:
         again: list[tuple[int, InEvent]] = [
             (0, SetFact(fact.fact, fact.value, fact.source)) for fact in self._facts.values()
         ]
+        again += [(0, event) for event in (*self._signal, *self._readability)]
         if self._segment:
             again += [(0, StartSession()), (0, Jump(self._segment, JumpTiming.NOW))]
         if self._plain:  # which holds the session, too

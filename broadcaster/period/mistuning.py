@@ -36,7 +36,8 @@ class Mistuning:
         self.latency = self._analytic.latency
         self._drift = Wander(drift_hz, rate, chance)
         self._parts_per_hertz = PARTS / rate
-        self._phase_then = np.uint64(0)
+        self._phase_then: np.uint64 | None = None
+        """Of the next frame; the first one's is what it would be, had the stream begun at 0."""
         loop_hz = rate / chance.loop if chance.loop else 0.0
 
         def offset(roughness: float, _strength: float) -> float:
@@ -63,6 +64,8 @@ class Mistuning:
         else:
             after = np.arange(1, frames + 1, dtype=np.uint64)
             after *= step
+        if self._phase_then is None:
+            self._phase_then = np.uint64(frame * int(step.flat[0]) % PARTS)
         after += self._phase_then
         self._phase_then = after[-1]
         after -= step

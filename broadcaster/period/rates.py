@@ -18,6 +18,9 @@ from broadcaster.units import RATE, Samples, silence
 
 _FACTORS = (3, 2, 1)
 """An inner rate of 16, 24 or 48 kHz."""
+LOOP_STEP = 384
+"""A loop of a whole number of so many frames between the rooms (8 ms) comes again exactly: it holds
+whole inner frames at every rate, and whole cells of what follows the level."""
 _HELD = 0.425
 """The part of an inner rate that it holds: 6.8 kHz of 16 kHz, 10.2 kHz of 24 kHz."""
 _STOP_DB = 70.0

@@ -5,6 +5,7 @@ The dry round is one period of an endless stream; the bed and the fading are mad
 it runs into its own beginning. What is written is the period that begins with the first item.
 """
 
+import math
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -17,6 +18,7 @@ from broadcaster.air.roughness import Roughness
 from broadcaster.air.whole_file import WholeFile
 from broadcaster.errors import StationError, UsageError
 from broadcaster.period.conditions import AS_WRITTEN, STRONGEST
+from broadcaster.period.rates import LOOP_STEP
 from broadcaster.period.reception import Reception
 from broadcaster.script.names import known_names
 from broadcaster.script.programme import Programme
@@ -33,6 +35,8 @@ Progress = Callable[[int, int], None]
 """Told how many of how many items are made."""
 Turns = tuple[tuple[int, float], ...]
 """Frames, and the roughness from each of them on."""
+STEP = math.lcm(CELL, LOOP_STEP)
+"""A loop is a whole number of so many frames."""
 SETTLING_FRAMES = frames_from_seconds(4.0)
 """The slowest filter and follower in a sound have forgotten their beginning after this."""
 
@@ -131,16 +135,16 @@ def looped(
     turns: Turns = (),
     strength: float = STRONGEST,
 ) -> Samples:
-    """One period of the endless broadcast of a dry round: as long, up to whole limiter CELLs.
+    """One period of the endless broadcast of a dry round: as long, up to whole STEPs.
 
     `turns`: the roughness, and the frame of the round from which on it holds.
 
-    The limiter looks at whole cells. Were the loop no whole number of them, each period would be
-    cut into other cells and differ from the last; the carrier fills it up, by 0.65 ms at most.
+    Limiters and followers look at whole cells. Were the loop no whole number of them, each period
+    would be cut into other cells and differ from the last; the carrier fills up to 8 ms.
     """
     if programme.period is None:
         raise ValueError("the programme has no period sound; read it through the script room")
-    dry = np.concatenate([dry, silence(-len(dry) % CELL)])
+    dry = np.concatenate([dry, silence(-len(dry) % STEP)])
     begin = -SETTLING_FRAMES % len(dry)
     roughness = _in_force(turns, begin)
     reception = Reception(

@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass
 from enum import StrEnum
 from typing import Any, TypeAlias
 
+from broadcaster.story.in_events import OPERATOR as OPERATOR
 from broadcaster.story.in_events import Announce as Announce
 from broadcaster.story.in_events import CloseStation as CloseStation
 from broadcaster.story.in_events import EndSession as EndSession

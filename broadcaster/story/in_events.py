@@ -10,6 +10,10 @@ FactState: TypeAlias = bool | int | str
 """What a fact can hold: script.facts has it too, but takes longer to import than events may."""
 
 
+OPERATOR = "the operator"
+"""Who did it, where a sentence tells why something happened."""
+
+
 class JumpTiming(StrEnum):
     """When a jump is made."""
 

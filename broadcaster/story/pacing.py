@@ -9,6 +9,7 @@ frame on which a milestone stalls, and a further one each `hint every` after the
 (or after the segment was entered) while a milestone is still stalled.
 """
 
+from broadcaster.story.events import OPERATOR as OPERATOR
 from broadcaster.story.events import (
     HintGiven,
     MilestoneMet,
@@ -23,7 +24,6 @@ from broadcaster.story.running import has_turn
 from broadcaster.story.state import Insert, Spot
 from broadcaster.units import frames_from_seconds
 
-OPERATOR = "the operator"
 STALLED = "stalled"
 """Why a hint is given."""
 

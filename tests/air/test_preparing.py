@@ -162,7 +162,7 @@ def test_the_words_of_an_item_come_with_it(items: Preparing) -> None:
     words = items.words(wanted)
     assert isinstance(made, Made)
     assert {"calling", "keepers"} <= {word for _, word in words}
-    assert all(0 <= at < other < len(made) for (at, _), (other, _) in pairwise(words))
+    assert all(0 <= at < other < len(made.samples) for (at, _), (other, _) in pairwise(words))
     assert items.words(keyed) == ()
 
 

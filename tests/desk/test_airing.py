@@ -18,9 +18,13 @@ from broadcaster.story.events import (
     PlainVoice,
     PlainVoiceStarted,
     PlainVoiceStopped,
+    ReadabilityChanged,
     SegmentEntered,
     SessionClock,
     SetFact,
+    SetReadability,
+    SetSignal,
+    SignalChanged,
     StartSession,
     Trouble,
 )
@@ -66,10 +70,18 @@ def at(seconds: int) -> OutputState:
 
 
 def test_a_new_station_goes_on_with_the_agenda(monkeypatch, tmp_path):
-    """Same facts, same segment, and of the agenda what had not happened; twice over."""
+    """Facts, segment, what the operator set, and what had not happened of the agenda; twice."""
     monkeypatch.setattr("broadcaster.desk.airing.SHORT_LIFE_S", 0.0)
     lamp = FactChanged(4 * RATE, "lamp", True, "events file")
-    link = DyingLink([lamp, SegmentEntered(4 * RATE, "light", "exit: lamp"), at(10)], [at(20)], [])
+    told = [
+        lamp,
+        SignalChanged(4 * RATE, 2.0, "the script"),
+        SignalChanged(4 * RATE, 3.0, "the operator"),
+        ReadabilityChanged(4 * RATE, 4.5),
+        SegmentEntered(4 * RATE, "light", "exit: lamp"),
+        at(10),
+    ]
+    link = DyingLink(told, [ReadabilityChanged(RATE, None), at(20)], [])
     agenda = (
         (0, StartSession()),
         (4 * RATE, SetFact("lamp", True, "events file")),
@@ -82,18 +94,16 @@ def test_a_new_station_goes_on_with_the_agenda(monkeypatch, tmp_path):
     for _ in range(4):
         told = airing.events()
     assert isinstance(told[0], Trouble)
-    again = (
-        (0, SetFact("lamp", True, "events file")),
-        (0, StartSession()),
-        (0, Jump("light", JumpTiming.NOW)),
-    )
+    lit = (0, SetFact("lamp", True, "events file"))
+    signal, readability = (0, SetSignal(3.0)), (0, SetReadability(4.5))
+    into = ((0, StartSession()), (0, Jump("light", JumpTiming.NOW)))
     later = (
         (15 * RATE, SetFact("gate", "ajar", "events file")),
         (40 * RATE, EndSession()),
     )
     assert [given.agenda for given in link.given] == [
-        (*again, *later),
-        (*again, (20 * RATE, EndSession())),
+        (lit, signal, readability, *into, *later),
+        (lit, signal, *into, (20 * RATE, EndSession())),
     ]
     assert [given.length for given in link.given] == [50 * RATE, 30 * RATE]
 

@@ -26,14 +26,27 @@ AIR = ("air", DEMO, "--start", "--for", f"{SECONDS}s", "--seed", 7)
 
 
 @pytest.fixture(scope="module")
-def sent(tmp_path_factory: pytest.TempPathFactory) -> bytes:
-    """What goes out, frame by frame: the same broadcast, rehearsed."""
+def rehearsed(tmp_path_factory: pytest.TempPathFactory) -> Home:
+    """A home in which the broadcast was rehearsed, to sent.wav."""
     home = Home(tmp_path_factory.mktemp("sent"))
     wav = home.folder / "sent.wav"
     outcome = home.run("rehearse", DEMO, "--for", f"{SECONDS}s", "--seed", 7, "--audio", wav)
     assert outcome.code == 0, outcome.errors
-    with wave.open(str(wav)) as file:
+    return home
+
+
+@pytest.fixture(scope="module")
+def sent(rehearsed: Home) -> bytes:
+    """What goes out, frame by frame: the same broadcast, rehearsed."""
+    with wave.open(str(rehearsed.folder / "sent.wav")) as file:
         return file.readframes(file.getnframes())
+
+
+@pytest.fixture
+def home(home: Home, rehearsed: Home) -> Home:
+    """A home that knows how rough the sound is to be: on air nobody waits for that."""
+    home.learn_from(rehearsed)
+    return home
 
 
 @pytest.fixture

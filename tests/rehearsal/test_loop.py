@@ -8,10 +8,9 @@ import pytest
 
 from broadcaster.errors import StationError, UsageError
 from broadcaster.period.reception import Reception
-from broadcaster.rehearsal.loop import looped, made_round, render_loop, round_of, turns_of
+from broadcaster.rehearsal.loop import STEP, looped, made_round, render_loop, round_of, turns_of
 from broadcaster.script.conditions import parse_condition
 from broadcaster.script.shelves import shipped_sounds
-from broadcaster.transmitter.gain import CELL
 from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import RATE, silence
 from tests.air.make import SHORTWAVE, TableItems, on_air, tone_for
@@ -41,7 +40,7 @@ def watch():
 
 
 def dry_round(*, frames=5 * RATE + 17):
-    """A tone between two pauses; no whole number of the limiter's cells."""
+    """A tone between two pauses; no whole number of steps."""
     dry = silence(frames)
     tone = np.tile(tone_for(story.say("tone"), "tone"), 4)
     dry[2 * RATE : 2 * RATE + len(tone)] = tone * 2.0  # up to 0.8: the limiter has work
@@ -88,13 +87,15 @@ def test_no_join_is_a_step(loop, order):
 
 
 def test_the_bed_is_level_over_a_join(loop):
-    """The bed around a join is neither louder nor softer than it is elsewhere in the pauses."""
+    """The bed around a join is neither louder nor softer than it is elsewhere in the pauses, but
+    for the 1.5 dB by which one tenth of a second may differ from twenty others by chance.
+    """
     repeated, places = joins(loop)
     for join in places:
         pause = repeated[join - RATE : join + RATE].astype(float)
         tenths = np.sqrt(np.square(pause.reshape(-1, TENTH)).mean(axis=1))
         around = np.sqrt(np.square(pause[RATE - TENTH // 2 : RATE + TENTH // 2]).mean())
-        assert tenths.min() <= around <= tenths.max()
+        assert 0.84 * tenths.min() <= around <= 1.19 * tenths.max()
 
 
 @pytest.mark.parametrize("frames", [5 * RATE + 17, 7 * RATE, RATE // 2 + 1, 100])
@@ -127,11 +128,11 @@ def test_it_is_one_period_of_the_endless_stream(sound, frames):
 
 
 def test_it_is_as_long_as_its_items():
-    """Frame for frame, but for the carrier that fills up the limiter's last cell."""
-    for frames in (RATE, RATE + 1, RATE + CELL - 1, RATE + CELL):
+    """Frame for frame, but for the carrier that fills up the last step of 8 ms."""
+    for frames in (RATE, RATE + 1, RATE + STEP - 1, RATE + STEP):
         length = len(looped(dry_round()[:frames], on_air(watch()), seed=0))
-        assert length % CELL == 0
-        assert 0 <= length - frames < CELL
+        assert length % STEP == 0
+        assert 0 <= length - frames < STEP
 
 
 def test_a_round_takes_no_exit():
