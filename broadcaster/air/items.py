@@ -58,7 +58,9 @@ class Shelf:
         return made
 
     def put(self, content: Content, made: Outcome) -> None:
-        """Keep it, and drop what was longest unused."""
+        """Keep it, in the place of an earlier one, and drop what was longest unused."""
+        if content in self._made:
+            self.drop(content)
         self._made[content] = made
         self._frames += frames_of(made)
         while self._frames > self._limit and len(self._made) > 1:

@@ -17,13 +17,13 @@ from broadcaster.story.events import (
     as_record,
 )
 
-_PASSING = (Coming, HintReady, ItemStarted, OutputState, RoundEnds)
+PASSING = (Coming, HintReady, ItemStarted, OutputState, RoundEnds)
 """Events for the screen of the moment; the rest is worth keeping."""
 
 
 def record_line(event: OutEvent) -> str | None:
     """The event as a line of the log, without its line end; None for what is not kept."""
-    if isinstance(event, _PASSING):
+    if isinstance(event, PASSING):
         return None
     return json.dumps(as_record(event), ensure_ascii=False)
 

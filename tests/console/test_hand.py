@@ -1,6 +1,8 @@
 """The operator's hand: what each key does, without a screen."""
 
+import re
 from dataclasses import dataclass, field
+from string import ascii_lowercase
 
 import pytest
 
@@ -9,6 +11,7 @@ from broadcaster.console.board import Board
 from broadcaster.console.hand import Hand
 from broadcaster.console.hands.segments import find_segments
 from broadcaster.console.hands.sheets import Works, moved
+from broadcaster.console.helptext import PAGE
 from broadcaster.console.view import View
 from broadcaster.script.conditions import parse_condition
 from broadcaster.script.facts import Fact
@@ -467,3 +470,51 @@ def test_without_headphones():
     trial = desk()
     trial.press("ctrl+a", "M", "ctrl+l")
     assert trial.hand.remark == "There are no headphones: give `--monitor OUT` when you go on air."
+
+
+# --- the help -----------------------------------------------------------------------------------
+
+
+def works_on_a_sheet(key: str, sheet: Works) -> bool:
+    """Whether a key does anything at all on a sheet: it sends, asks, turns or switches."""
+    trial = desk()
+    trial.hand.turn_to(sheet)
+    trial.hand.announce.draft.put("Mind the stair.")
+    sent = trial.press(key)
+    hand = trial.hand
+    idle = "Nothing is chosen here"
+    said = bool(hand.remark) and not hand.remark.startswith(idle)
+    turned = hand.works is not sheet or hand.help_row is not None
+    return bool(sent or said or turned or trial.lights or trial.left or hand.question)
+
+
+def test_the_help_names_the_keys_that_there_are():
+    """Each Ctrl key that does something is on the help page, and no other."""
+    told = {f"{key} {words}" for key, words in PAGE}
+    named = {found for words in told for found in re.findall(r"Ctrl\+[A-Z]", words)}
+    working = {
+        f"Ctrl+{letter.upper()}"
+        for letter in ascii_lowercase
+        if any(
+            works_on_a_sheet(f"ctrl+{letter}", sheet) for sheet in (Works.ANNOUNCE, Works.SEGMENTS)
+        )
+    }
+    assert named == working - {"Ctrl+C"}  # which is Ctrl+Q to whoever knows terminals
+
+
+@pytest.mark.parametrize("sheet", list(Works))
+def test_keys_that_work_everywhere(sheet):
+    """What is heard on air, held, asked or taken back is the same key on every sheet."""
+    for key in ("ctrl+s", "ctrl+o", "ctrl+e", "ctrl+x", "ctrl+g", "ctrl+z", "ctrl+q", "ctrl+t"):
+        assert works_on_a_sheet(key, sheet), key
+
+
+def test_nothing_irreversible_on_a_single_key():
+    """Ending, resetting, going off air and the plain voice ask, on every sheet."""
+    for sheet in Works:
+        for key in ("ctrl+e", "ctrl+x", "ctrl+q", "ctrl+p"):
+            trial = desk()
+            trial.hand.turn_to(sheet)
+            assert trial.press(key) == []
+            assert trial.left == 0
+            assert trial.hand.question is not None

@@ -74,21 +74,23 @@ def _copy(view: View) -> tuple[str, str, int]:
 
 def _head(air: AirView, view: View, palette: Palette, width: int) -> list[Row]:
     """Where the item stands, and its clue: in one row where they fit, else in two."""
+    plain = air.part == Part.PLAIN_VOICE
     rounds = f", round {air.round}" if air.segment else ""
     count = f" {air.time} of {air.times}" if air.times > 1 else ""
     part = f"{air.part.upper()}  " if air.part != Part.RUNNING_ORDER else ""
-    where: Row = (
-        (f"{MARGIN}● ON AIR  ", palette.copy_state),
-        (f"{air.segment}{rounds}{MARGIN}", palette.copy),
-    )
-    what: Row = ((part, palette.copy_state), (f"{air.kind}{count}{MARGIN}", palette.copy_quiet))
+    where: Row = ((f"{MARGIN}● ON AIR  ", palette.copy_state),)
+    if not plain:  # it belongs to no segment, and to no round
+        where += ((f"{air.segment}{rounds}{MARGIN}", palette.copy),)
+    what: Row = ((part, palette.copy_state),)
+    if not plain:
+        what += ((f"{air.kind}{count}{MARGIN}", palette.copy_quiet),)
     if air.clue:
         what += ((f" ◆ CLUE {air.clue} ", palette.clue),)
     left: Row = (
-        (f"{MARGIN}{_round_words(view)}", palette.copy_quiet),
+        (f"{MARGIN}{'' if plain else _round_words(view)}", palette.copy_quiet),
         (f"{MARGIN}item {session_clock(air.left_s)} left{MARGIN}", palette.copy),
     )
-    why: Row = ((f"by {view.why}{MARGIN}", palette.copy_quiet),) if view.why else ()
+    why: Row = ((f"by {view.why}{MARGIN}", palette.copy_quiet),) if view.why and not plain else ()
     for row in (where + why + what, where + what):
         if width_of(row + left) <= width:
             return [spread(row, left, width, palette.copy)]

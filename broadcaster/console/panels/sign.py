@@ -95,7 +95,7 @@ def _stalled(view: View) -> tuple[tuple[str, ...], ...]:
     given = (
         ("Ctrl+G", f" hint {hint.rung} of {hint.of}: {hint.text}")
         if hint
-        else ("No hint is left in this segment.",)
+        else ("No hint is ready: one waits, or none is left.",)
     )
     ways = " or ".join(f"{way.number} {way.segment}" for way in view.branches[:4])
     return (
