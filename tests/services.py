@@ -1,8 +1,10 @@
-"""Tests that need a program beside Python: they skip, with the reason, where it is absent.
+"""Tests that need a program or a package beside Python: they skip, with the reason, where it is
+absent.
 
 Under CI (CI=true in the environment) nothing may skip: there the test runs, and fails.
 """
 
+import importlib.util
 import os
 import shutil
 
@@ -15,3 +17,10 @@ def needs(*programs: str) -> list[pytest.MarkDecorator]:
     reason = f"not installed: {', '.join(missing)}"
     absent = bool(missing) and os.environ.get("CI") != "true"
     return [pytest.mark.service, pytest.mark.skipif(absent, reason=reason)]
+
+
+def needs_package(*packages: str) -> pytest.MarkDecorator:
+    """A mark for tests that need packages which are only for them."""
+    missing = [package for package in packages if importlib.util.find_spec(package) is None]
+    reason = f"not installed: {', '.join(missing)}"
+    return pytest.mark.skipif(bool(missing) and os.environ.get("CI") != "true", reason=reason)

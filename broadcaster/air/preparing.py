@@ -56,9 +56,8 @@ def maker(
         item = content.item
         voice = programme.voice_of(item) if isinstance(item, SpokenItem) else None
         try:
-            samples = make_item(
-                item, content.text, voice, programme.folder, speaker, programme.phrases
-            )
+            phrases = programme.phrases_in(voice.language) if voice else {}
+            samples = make_item(item, content.text, voice, programme.folder, speaker, phrases)
         except BroadcasterError as error:
             return Failure(f"cannot be made: {str(error).rstrip('.')}")
         if not len(samples):

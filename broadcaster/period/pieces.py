@@ -1,4 +1,7 @@
-"""Long blocks in pieces that stay in a processor's cache: measured, 1.6 times as fast."""
+"""Long blocks in pieces whose arrays the system need not find new memory for each time.
+
+Measured, a block of 65,536 frames is then up to 1.6 times as fast; much smaller pieces cost more.
+"""
 
 from collections.abc import Callable
 
@@ -6,7 +9,8 @@ import numpy as np
 
 from broadcaster.units import Samples
 
-PIECE_FRAMES = 8192
+PIECE_FRAMES = 24_576
+"""Three quanta of chance: at an inner rate of 16 kHz a piece is one of them."""
 
 
 def in_pieces(process: Callable[[Samples, int], Samples], block: Samples, frame: int) -> Samples:

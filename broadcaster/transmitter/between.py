@@ -44,8 +44,10 @@ def points_between(samples: Samples) -> NDArray[np.float32]:
     return np.stack([frames, *(np.correlate(samples, weights) for weights in _WEIGHTS)])
 
 
-def points_over(samples: Samples, ceiling: np.float32) -> NDArray[np.bool_] | None:
-    """Which of points_between() pass the ceiling, either way; None where none does.
+def points_over(
+    samples: Samples, ceiling: np.float32
+) -> tuple[NDArray[np.float32], NDArray[np.bool_]] | None:
+    """points_between(), and which of them pass the ceiling, either way; None where none does.
 
     The curve is drawn only where samples come near the ceiling.
     """
@@ -53,5 +55,8 @@ def points_over(samples: Samples, ceiling: np.float32) -> NDArray[np.bool_] | No
         return None
     size = np.abs(samples[BEFORE : len(samples) - AFTER + 1])
     near = np.maximum(size[:-1], size[1:]) * _HIGHEST > ceiling
-    over = near & (np.abs(points_between(samples)) > ceiling)
-    return over if over.any() else None
+    if not near.any():
+        return None
+    points = points_between(samples)
+    over = near & (np.abs(points) > ceiling)
+    return (points, over) if over.any() else None

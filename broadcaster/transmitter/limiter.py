@@ -67,9 +67,10 @@ class Limiter:
     def _allowed(self, samples: Samples) -> NDArray[np.float32]:
         """The largest gain that each frame can bear."""
         allowed = np.ones(len(samples) - BEFORE - AFTER, np.float32)
-        over = points_over(samples, self._ceiling)
-        if over is not None:
-            peaks = np.where(over, np.abs(points_between(samples)), self._ceiling).max(axis=0)
+        found = points_over(samples, self._ceiling)
+        if found is not None:
+            points, over = found
+            peaks = np.where(over, np.abs(points), self._ceiling).max(axis=0)
             allowed = self._ceiling / peaks
         return allowed
 
@@ -118,9 +119,10 @@ class DeviationLimiter:
     def _allowed(self, programme: Samples, deviation: Samples) -> NDArray[np.float32]:
         """The largest share of what pre-emphasis adds that each frame can bear, 0 to 1."""
         allowed = np.ones(len(programme) - BEFORE - AFTER, np.float32)
-        over = points_over(deviation, self._ceiling)
-        if over is not None:
-            lifted = points_between(deviation)[over]
+        found = points_over(deviation, self._ceiling)
+        if found is not None:
+            points, over = found
+            lifted = points[over]
             plain = points_between(programme)[over]
             room = np.copysign(self._ceiling, lifted) - plain
             shares = np.ones(over.shape, np.float32)

@@ -287,6 +287,13 @@ def test_what_may_come_is_expected_ahead() -> None:
     assert all({"one", "gate"} <= set(cues) for cues in texts[1:])
 
 
+def test_at_stand_by_the_opening_is_expected() -> None:
+    """Whoever starts a session does not wait for its first item."""
+    items = TableItems()
+    play([1000], items=items, agenda=(), length=RATE)
+    assert [[cue.text for cue in cues] for cues in items.expected] == [["one"]]
+
+
 def test_finish_ends_a_broadcast_of_unknown_length() -> None:
     """After finish() what is composed is rendered, and the log ends where the samples end."""
     broadcast = Broadcast(on_air(watch_and_gate(), SHORTWAVE), TableItems(), seed=1)

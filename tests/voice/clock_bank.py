@@ -18,7 +18,7 @@ from broadcaster.voice.utterance import utterance_of
 FOLDER = Path(__file__).parents[2] / "voices" / "clock"
 ANNOUNCER = VoiceProfile(
     about="the clock house",
-    engine_voice="gmw/en-GB-x-rp+klatt4",
+    engine_voice="gmw/en-GB-x-rp+klatt3",
     rate=130,
     pitch=52,
     pitch_range=30,

