@@ -204,7 +204,7 @@ def test_what_is_made_twice_takes_its_place_once() -> None:
     """Both workers may have made it."""
     shelf = Shelf(100)
     contents = [cue(Morse(morse=letter), letter).content for letter in "AB"]
-    samples: Made = np.zeros(40, dtype=np.float32)
+    made = Made(np.zeros(40, dtype=np.float32))
     for content in (contents[0], contents[1], contents[1], contents[1]):
-        shelf.put(content, samples)
+        shelf.put(content, made)
     assert [content in shelf for content in contents] == [True, True]
