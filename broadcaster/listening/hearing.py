@@ -18,14 +18,14 @@ from broadcaster.units import Samples, frames_from_seconds, gain_from_db, silenc
 
 _APART_FRAMES = frames_from_seconds(61.0)
 """From one moment to the next: far enough for the slowest fade to stand elsewhere."""
-_LEAD_FRAMES = frames_from_seconds(0.5)
+_LEAD_FRAMES = frames_from_seconds(1.0)
 """What went out before the first stretch, so that every follower has settled."""
 _WINDOW = frames_from_seconds(0.02)
 _SOUNDING_DB = -30.0
 """Windows of an item so far below its loudest are pauses, in which there is nothing to copy."""
 _EDGE_FRAMES = frames_from_seconds(0.002)
-_SHORTEST_FRAMES = frames_from_seconds(1.0)
-"""Of a stretch; of an item that is shorter, more is made by repeating it."""
+STRETCH_FRAMES = frames_from_seconds(1.0)
+"""What is heard at one moment: STOI asks for 0.4 s of speech."""
 _PARTS = 8
 """Of an item that is too long to be heard whole."""
 
@@ -54,11 +54,10 @@ class Heard:
     """What of it would be there without it."""
 
 
-def sounding(item: Samples, longest_s: float) -> Samples:
+def _sounding(item: Samples, longest: int) -> Samples:
     """An item without its pauses, its parts joined without a click: shape (frames,).
 
-    Of more than longest_s, parts that are spread evenly over it. Raises ValueError for an item
-    that is silent throughout.
+    Of a longer one than `longest`, parts that are spread evenly over it.
     """
     if not item.any():
         raise ValueError("what is silent cannot be heard")
@@ -67,16 +66,11 @@ def sounding(item: Samples, longest_s: float) -> Samples:
     loud = powers > powers.max() * gain_from_db(_SOUNDING_DB) ** 2
     borders = np.flatnonzero(np.diff(loud, prepend=False, append=False)) * _WINDOW
     runs = [item[start:stop] for start, stop in borders.reshape(-1, 2)]
-    return _joined(_spread(_joined(runs), frames_from_seconds(longest_s)))
-
-
-def _spread(samples: Samples, longest: int) -> list[Samples]:
-    """The samples if they are short enough, else parts from all over them."""
-    if len(samples) <= longest:
-        return [samples]
-    length = longest // _PARTS
-    starts = np.linspace(0, len(samples) - length, _PARTS).astype(int)
-    return [samples[start : start + length] for start in starts]
+    joined = _joined(runs)
+    if len(joined) <= longest:
+        return joined
+    starts = np.linspace(0, len(joined) - longest // _PARTS, _PARTS).astype(int)
+    return _joined([joined[start : start + longest // _PARTS] for start in starts])
 
 
 def _joined(parts: Sequence[Samples]) -> Samples:
@@ -90,18 +84,13 @@ def _joined(parts: Sequence[Samples]) -> Samples:
     return np.concatenate(edged)
 
 
-def shared_out(material: Samples, moments: int) -> list[Samples]:
-    """The item cut into one stretch for each moment: a quick look."""
-    return np.array_split(_at_least(material, moments * _SHORTEST_FRAMES), moments)
+def shared_out(item: Samples, moments: int) -> list[Samples]:
+    """What sounds of an item, cut into a short stretch for each moment.
 
-
-def repeated(material: Samples, moments: int) -> list[Samples]:
-    """The whole item at each moment: a thorough look."""
-    return [_at_least(material, _SHORTEST_FRAMES)] * moments
-
-
-def _at_least(material: Samples, frames: int) -> Samples:
-    return np.resize(material, max(len(material), frames))
+    Of an item that is shorter, more is made by repeating it. Raises ValueError for a silent one.
+    """
+    frames = moments * STRETCH_FRAMES
+    return np.array_split(np.resize(_sounding(item, frames), frames), moments)
 
 
 class Listener:

@@ -28,11 +28,13 @@ a person who speaks normally at 1 m: full scale is 82.35 dB SPL."""
 
 BAD, EXCELLENT = 1.0, 5.0
 _GRADES = np.array([1.0, 2.0, 3.0, 4.0, 5.0])
-_SII = np.array([0.10, 0.30, 0.50, 0.70, 0.85])
-_STOI = np.array([0.44, 0.58, 0.72, 0.82, 0.91])
+_SII = np.array([0.15, 0.37, 0.58, 0.78, 0.88])
+_STOI = np.array([0.46, 0.62, 0.76, 0.86, 0.93])
 """What speech must reach for each grade; the worse of the two counts. Between the grades it is
-straight. Ours: in ANSI S3.5, Annex A (from memory), a good system has an index above 0.75, a poor
-one below 0.45; STOI has where the shipped sounds reach it together with the index."""
+straight. Ours: from 4 on, the recogniser of the tests copies figures about as well as without any
+noise, at 3 two thirds of them, at 1 none. (A person copies more: in ANSI S3.5, Annex A, from
+memory, a good system has an index above 0.75, a poor one below 0.45.) STOI has where the shipped
+sounds reach it together with the index."""
 _KEYED_DB = np.array([-3.0, 2.0, 7.0, 12.0, 18.0])
 """What a keyed tone must reach for each grade, over the noise in its critical band. A tone is just
 heard at -3 dB (critical ratio of 18 dB at 1 kHz: Hawkins and Stevens, 1950; from memory); the rest

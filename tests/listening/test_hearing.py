@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from broadcaster.listening.hearing import Listener, Way, repeated, shared_out, sounding
+from broadcaster.listening.hearing import STRETCH_FRAMES, Listener, Way, shared_out
 from broadcaster.listening.link import through_link
 from broadcaster.period.reception import Reception
 from broadcaster.script.sounds import Band, Fading, Hiss, Saturation, Sound
@@ -24,44 +24,47 @@ def rms(samples: Samples) -> float:
 
 
 def heard(item: Samples, sound: Sound, moments: int = 2, **dials: float):
-    stretches = repeated(sounding(item, 4.0), moments)
+    stretches = shared_out(item, moments)
     return Listener(stretches, Way(sound, 3, 0.0)).hear(
         dials.get("roughness", 1.0), dials.get("strength", 5.0)
     )
 
 
 def test_pauses_are_left_out():
-    """Of tones a second apart, all that sounds is left, and it is no softer."""
+    """Of tones among silence, all that sounds is shared out, and it is no softer."""
     tone = np.sin(np.arange(RATE // 2, dtype=np.float32)) * np.float32(0.1)
     item = np.concatenate([silence(RATE), tone, silence(RATE), tone, silence(RATE)])
-    left = sounding(item, 4.0)
-    assert len(left) == pytest.approx(2 * len(tone), abs=2 * 960)
-    assert np.square(left).sum() == pytest.approx(np.square(item).sum(), rel=0.03)
+    stretches = np.concatenate(shared_out(item, 2))
+    ratio = len(stretches) / (2 * len(tone))
+    assert np.square(stretches).sum() == pytest.approx(ratio * np.square(item).sum(), rel=0.05)
 
 
 def test_of_a_long_item_parts_are_heard():
-    """As much as is asked for, from its beginning to its end."""
+    """A stretch for each moment, from its beginning to its end."""
     ramp = np.linspace(0.5, 1.0, 60 * RATE, dtype=np.float32)
-    left = sounding(ramp, 6.0)
-    assert len(left) == 6 * RATE
-    assert left.max() > 0.99
-    assert np.median(left[:RATE]) < 0.55
+    stretches = shared_out(ramp, 6)
+    assert [len(stretch) for stretch in stretches] == [STRETCH_FRAMES] * 6
+    assert np.median(stretches[0]) < 0.55
+    assert stretches[-1].max() > 0.99
 
 
-def test_an_item_for_every_moment():
-    """A quick look parts it among the moments; of a short one more is made by repeating it."""
+def test_a_short_item_is_repeated():
+    """Until there is enough for every moment."""
     item = speech("two")
     parts = shared_out(item, 4)
-    assert np.array_equal(np.concatenate(parts)[: len(item)], item)
-    assert [len(part) for part in parts] == [RATE] * 4
-    whole = repeated(np.resize(item, 5 * RATE), 3)
-    assert [len(part) for part in whole] == [5 * RATE] * 3
+    assert [len(part) for part in parts] == [STRETCH_FRAMES] * 4
+    whole = np.concatenate(parts)
+    sounding = np.flatnonzero(np.abs(item) > 1e-3)
+    length = sounding[-1] - sounding[0]
+    assert (
+        1.2 < np.square(whole).sum() / np.square(item).sum() < 4 * STRETCH_FRAMES / (0.7 * length)
+    )
 
 
 def test_what_is_silent():
     """It cannot be heard, and says so."""
     with pytest.raises(ValueError, match="silent"):
-        sounding(silence(RATE), 4.0)
+        shared_out(silence(RATE), 4)
 
 
 def test_programme_and_noise():
@@ -90,8 +93,8 @@ def test_in_step(sound, late_ms):
 
 
 def test_moments_differ():
-    """In a sound that fades, the same stretch is stronger at one moment than at another."""
-    item = speech("If you see a light on the sand, leave it there.")
+    """In a sound that fades, a steady tone is stronger at one moment than at another."""
+    item = np.sin(np.arange(RATE, dtype=np.float32) * np.float32(0.1)) * np.float32(0.1)
     levels = [db_from_gain(rms(each.programme)) for each in heard(item, ROUGH, 6)]
     assert max(levels) - min(levels) > 2.0
 

@@ -30,9 +30,9 @@ def grade(item: Samples, noise: Samples, copied: Copied) -> float:
 @pytest.mark.parametrize(
     ("sii", "stoi", "expected"),
     [
-        *[(0.10, 1.0, 1), (0.30, 1.0, 2), (0.50, 1.0, 3), (0.70, 1.0, 4), (0.85, 1.0, 5)],
-        *[(1.0, 0.44, 1), (1.0, 0.58, 2), (1.0, 0.72, 3), (1.0, 0.82, 4), (1.0, 0.91, 5)],
-        *[(0.40, 0.95, 2.5), (0.95, 0.77, 3.5), (0.30, 0.44, 1)],
+        *[(0.15, 1.0, 1), (0.37, 1.0, 2), (0.58, 1.0, 3), (0.78, 1.0, 4), (0.88, 1.0, 5)],
+        *[(1.0, 0.46, 1), (1.0, 0.62, 2), (1.0, 0.76, 3), (1.0, 0.86, 4), (1.0, 0.93, 5)],
+        *[(0.26, 0.95, 1.5), (0.95, 0.81, 3.5), (0.37, 0.46, 1)],
     ],
 )
 def test_the_numbers_of_the_grades(sii, stoi, expected):
@@ -46,7 +46,7 @@ def test_the_scale_is_monotone_and_without_a_step():
     table = np.array([[grade_of_speech(sii, stoi) for stoi in index[::5]] for sii in index[::5]])
     assert np.diff(table, axis=0).min() >= 0.0
     assert np.diff(table, axis=1).min() >= 0.0
-    assert max(np.diff(table, axis=0).max(), np.diff(table, axis=1).max()) < 0.12
+    assert max(np.diff(table, axis=0).max(), np.diff(table, axis=1).max()) < 0.15
 
 
 def test_clean_speech_is_excellent_and_noise_is_bad():
