@@ -209,7 +209,7 @@ def _jump(moment: Moment, jump: Jump) -> None:
     if jump.transition not in (None, *TRANSITIONS):
         raise CannotObeyError(f"There is no transition {jump.transition!r}.")
     moment.change(jump=jump)
-    moment.tell(JumpWaiting(moment.frame, jump.segment, jump.timing))
+    moment.tell(JumpWaiting(moment.frame, jump.segment, jump.timing, jump.transition))
     moment.cut = jump.timing is JumpTiming.NOW
 
 

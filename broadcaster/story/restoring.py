@@ -12,6 +12,7 @@ from broadcaster.story.events import (
 )
 from broadcaster.story.holding import resume
 from broadcaster.story.moment import Moment
+from broadcaster.story.reception import set_readability
 from broadcaster.story.state import Left, Phase, sent_again, without_announcements
 from broadcaster.units import frames_from_seconds
 
@@ -39,10 +40,25 @@ def restorable(moment: Moment) -> Left | None:
 
 
 def restore(moment: Moment, left: Left) -> None:
-    """Go on from what was left. What the room said since an end holds; a reset forgot it."""
+    """Go on from what was left. What the room or the operator said since an end holds.
+
+    A reset forgot it: what was said before it comes back. How strong the signal was told to be
+    stays, so that whatever else it is now is told after this.
+    """
     before = moment.state
-    facts = before.facts if before.phase is Phase.ENDED else left.state.facts
-    moment.change_to(replace(left.state, facts=facts, plain=before.plain))
+    source = before if before.phase is Phase.ENDED else left.state
+    facts = source.facts
+    moment.change_to(
+        replace(
+            left.state,
+            facts=facts,
+            plain=before.plain,
+            strength=before.strength,
+            strength_by=before.strength_by,
+            set_strength=source.set_strength,
+            set_readability=before.set_readability,
+        )
+    )
     if left.state.held_frame is None:
         resume(moment, left.frame)
     moment.tell(SessionRestored(moment.frame))
@@ -50,6 +66,7 @@ def restore(moment: Moment, left: Left) -> None:
     for name, was, value in zip(moment.plan.fact_names, before.facts, facts, strict=True):
         if was != value:
             moment.tell(FactChanged(moment.frame, name, value, RESTORED))
+    set_readability(moment, source.set_readability)
     _tell_milestones(moment)
     if moment.state.segment:
         moment.tell(SegmentEntered(moment.frame, moment.state.segment, RESTORED))

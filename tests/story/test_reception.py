@@ -15,6 +15,7 @@ from broadcaster.story.events import (
     Hold,
     Jump,
     JumpTiming,
+    JumpWaiting,
     ReadabilityChanged,
     Refused,
     ResetSession,
@@ -310,11 +311,12 @@ def begun(**station: object) -> Run:
 
 
 def test_the_jumps_transition_is_before_the_exits_and_the_stations() -> None:
-    """Each has its own, or leaves it to the next; within a segment there is none."""
+    """Each has its own, or leaves it to the next; within a segment there is none. A wait tells it."""
     assert turns(between(transition="fade"), 2) == [None, None], "the opening leaves nothing"
     station = begun(transition="retune sweep").send(Jump("far", JumpTiming.NOW))
     assert turns(station, 3) == ["retune sweep", None, None]
     jump = begun(transition="retune sweep").send(Jump("far", JumpTiming.NOW, "carrier drop"))
+    assert jump.heard(JumpWaiting)[0].transition == "carrier drop"
     assert turns(jump, 1) == ["carrier drop"]
     lit = begun(transition="carrier drop").send(SetFact("lamp", True))
     assert turns(lit, 1) == ["fade"]

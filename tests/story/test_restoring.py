@@ -12,6 +12,7 @@ from broadcaster.story.events import (
     Jump,
     MilestoneMet,
     MilestoneOverdue,
+    ReadabilityChanged,
     Refused,
     ResetSession,
     RestoreSession,
@@ -20,6 +21,9 @@ from broadcaster.story.events import (
     SessionClock,
     SessionRestored,
     SetFact,
+    SetReadability,
+    SetSignal,
+    SignalChanged,
     StartSession,
     TakeBackAnnouncement,
 )
@@ -85,6 +89,30 @@ def test_what_the_room_said_after_the_end_holds() -> None:
     """A sensor does not know of the operator's mistakes."""
     run = ended(EndSession()).send(SetFact("crates", 3, "room")).send(RestoreSession())
     assert run.story.facts(run.state) == {"lamp": True, "crates": 3}
+
+
+@pytest.mark.parametrize("event", [EndSession(), ResetSession()])
+def test_the_operators_signal_and_readability_come_back_and_are_told(event: InEvent) -> None:
+    """A reset forgot them, and said so; an end did not."""
+    run = on_air().send(SetSignal(2)).send(SetReadability(4)).send(event)
+    run.border()
+    run.after(20).send(RestoreSession())
+    assert (run.state.set_strength, run.state.set_readability) == (2, 4)
+    assert run.heard(SignalChanged)[-1].strength == 2
+    assert run.heard(SignalChanged)[-1].why == "the operator"
+    assert run.heard(ReadabilityChanged)[-1].grade == 4
+    cue = run.border()
+    assert cue and cue.readability == 4
+
+
+def test_what_the_operator_said_of_reception_after_the_end_holds() -> None:
+    """Between the end and its taking back the sliders were moved: they stay where they are."""
+    run = on_air().send(SetSignal(2)).send(SetReadability(4)).send(EndSession())
+    run.border()
+    run.send(SetSignal(3)).send(SetReadability(None)).after(20).send(RestoreSession())
+    assert (run.state.set_strength, run.state.set_readability) == (3, None)
+    assert run.heard(SignalChanged)[-1].strength == 3
+    assert run.heard(ReadabilityChanged)[-1].grade is None
 
 
 def test_a_session_that_was_held_is_held_again() -> None:
