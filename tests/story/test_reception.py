@@ -311,7 +311,7 @@ def begun(**station: object) -> Run:
 
 
 def test_the_jumps_transition_is_before_the_exits_and_the_stations() -> None:
-    """Each has its own, or leaves it to the next; within a segment there is none. A wait tells it."""
+    """Each leaves it to the next, and within a segment there is none. What waits tells its own."""
     assert turns(between(transition="fade"), 2) == [None, None], "the opening leaves nothing"
     station = begun(transition="retune sweep").send(Jump("far", JumpTiming.NOW))
     assert turns(station, 3) == ["retune sweep", None, None]

@@ -102,7 +102,8 @@ def test_the_operators_signal_and_readability_come_back_and_are_told(event: InEv
     assert run.heard(SignalChanged)[-1].why == "the operator"
     assert run.heard(ReadabilityChanged)[-1].grade == 4
     cue = run.border()
-    assert cue and cue.readability == 4
+    assert cue
+    assert cue.readability == 4
 
 
 def test_what_the_operator_said_of_reception_after_the_end_holds() -> None:
