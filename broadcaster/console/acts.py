@@ -18,10 +18,13 @@ from broadcaster.console.undo import (
     SESSION,
     Undo,
     fact_step,
+    readability_step,
+    signal_step,
 )
 from broadcaster.console.view import Phase, SegmentView, View
-from broadcaster.console.words import WHEN
+from broadcaster.console.words import AS_WRITTEN, jump_words
 from broadcaster.desk.monitor import Monitor
+from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import fact_said
 from broadcaster.story.events import (
     Announce,
@@ -36,6 +39,8 @@ from broadcaster.story.events import (
     ResetSession,
     Resume,
     SetFact,
+    SetReadability,
+    SetSignal,
     StartSession,
     StopPlainVoice,
 )
@@ -173,25 +178,35 @@ class Acts:
 
     # --- the story ---------------------------------------------------------------------------
 
-    def jump(self, segment: SegmentView, timing: JumpTiming, view: View) -> None:
-        """Jump to a segment; asks first if that would cut a clue."""
-        act = partial(self._jump, segment, timing)
+    def jump(
+        self,
+        segment: SegmentView,
+        timing: JumpTiming,
+        view: View,
+        transition: Transition | None = None,
+    ) -> None:
+        """Jump to a segment; asks first if that would cut a clue. No transition: the script's."""
+        act = partial(self._jump, segment, timing, transition)
         if timing is JumpTiming.NOW and view.clue_at_stake:
-            cut = f"Jump to {segment.name} now and cut the clue {view.clue_at_stake!r}?"
+            how = f"now with a {transition}" if transition else "now"
+            cut = f"Jump to {segment.name} {how} and cut the clue {view.clue_at_stake!r}?"
             self.ask(f"{cut} But {segment.warning}." if segment.warning else cut, act)
         else:
             act()
 
-    def _jump(self, segment: SegmentView, timing: JumpTiming) -> None:
+    def _jump(
+        self, segment: SegmentView, timing: JumpTiming, transition: Transition | None
+    ) -> None:
         """Send a jump, but not the same one again while the key is held down."""
         told = f"Jump to {segment.name}"
-        jump, now = Jump(segment.name, timing), self._clock.seconds()
+        jump, now = Jump(segment.name, timing, transition), self._clock.seconds()
         if self._jumped is None or self._jumped[0] != jump or now - self._jumped[1] > ECHO_S:
             self._jumped = (jump, now)
             self.send(jump)
             if timing is not JumpTiming.NOW:
                 self.undo.add(JUMP)
-        self.say(f"{told}: {segment.warning}." if segment.warning else f"{told}, {WHEN[timing]}.")
+        how = jump_words(timing, transition)
+        self.say(f"{told}: {segment.warning}." if segment.warning else f"{told}, {how}.")
 
     def hint(self, view: View) -> None:
         """Give the next hint."""
@@ -206,6 +221,22 @@ class Acts:
         self._do(SetFact(name, value), f"{name} is {fact_said(value)}.")
         if before != value:
             self.undo.add(fact_step(name, before, value))
+
+    # --- reception ---------------------------------------------------------------------------
+
+    def set_signal(self, strength: float | None, before: float | None) -> None:
+        """Let the signal be so strong, 0 to 5, or (None) as the script says; before: what was."""
+        amount = AS_WRITTEN if strength is None else f"at {strength:g}"
+        self._do(SetSignal(strength), f"The signal is {amount}.")
+        if before != strength:
+            self.undo.add(signal_step(before, strength))
+
+    def set_readability(self, grade: float | None, before: float | None) -> None:
+        """Let what begins from now on be so readable, 1 to 5, or (None) as the script says."""
+        amount = AS_WRITTEN if grade is None else f"{grade:g}"
+        self._do(SetReadability(grade), f"Readability is {amount} for what begins from now on.")
+        if before != grade:
+            self.undo.add(readability_step(before, grade))
 
     # --- the operator speaks -----------------------------------------------------------------
 

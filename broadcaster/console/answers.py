@@ -1,9 +1,12 @@
 """What line mode tells when it is asked: short sentences, each on a line of its own."""
 
 from broadcaster.console.panels.pace import words_of
+from broadcaster.console.sliders import Slider
 from broadcaster.console.view import Phase, View
-from broadcaster.console.words import item_words, level_words
+from broadcaster.console.words import item_words, jump_words, level_words
 from broadcaster.story.cue import fact_said
+from broadcaster.story.events import OPERATOR
+from broadcaster.story.state import SCRIPT
 from broadcaster.units import session_clock
 
 LOG_LINES = 10
@@ -26,7 +29,8 @@ def now(view: View) -> list[str]:
         told.append(f"Segment {view.segment}, by {view.why}.")
     told += [f"Next: {item_words(cue.kind, cue.text)}" for cue in view.coming[:1]]
     if view.waiting:
-        told.append(f"A jump to {view.waiting.segment} waits, {view.waiting.timing.value}.")
+        how = jump_words(view.waiting.timing, view.waiting.transition)
+        told.append(f"A jump to {view.waiting.segment} waits, {how}.")
     told += [f"An announcement waits: {text}" for text in view.announcements]
     told += [f"STALLED: {one.name}." for one in view.stalled]
     if view.hint:
@@ -65,6 +69,18 @@ def log(view: View, words: str) -> list[str]:
     return [f"{line.at} {line.sentence}" for line in lines[-LOG_LINES:]] or [
         "No line is like that."
     ]
+
+
+def reception(view: View) -> list[str]:
+    """How strong the signal is, how readable all is to be, and what is on air."""
+    told = []
+    for slider in Slider:
+        stands, wanted = slider.stands(view.reception), slider.wanted(view.reception)
+        amount = "as it sounds" if stands is None else f"{stands:g}"
+        told.append(f"{slider}: {amount}, by {SCRIPT if wanted is None else OPERATOR}.")
+    if view.air and view.air.readability is not None:
+        told.append(f"Predicted for what is on air, at full signal: {view.air.readability:.1f}.")
+    return told
 
 
 def output(view: View) -> list[str]:

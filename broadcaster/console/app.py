@@ -177,6 +177,8 @@ class Console(App[None], inherit_bindings=False):
         place = panel.place_at(x - region.x, y - region.y)
         if key:
             self._press(*key)
+        elif place and place.line is not None and place.mark is not None:
+            self.hand.slide(place.line, place.mark, self.board.view())
         elif place and place.line is not None:
             self.hand.choose(place.works, place.line, self.board.view())
         elif place:

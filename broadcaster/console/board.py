@@ -14,6 +14,7 @@ from broadcaster.clock import Clock
 from broadcaster.console.foresight import Foresight
 from broadcaster.console.logbook import Logbook, log_words
 from broadcaster.console.metering import Metering
+from broadcaster.console.reception import Reception
 from broadcaster.console.speaking import Speaking
 from broadcaster.console.team import Team, branches_from
 from broadcaster.console.timing import SessionTime, air_view, left_s
@@ -96,6 +97,7 @@ class Board:
         self._time = SessionTime()
         self._team = Team(self._programme)
         self._speaking = Speaking()
+        self._reception = Reception(self._programme)
         self._jump = WaitingJump()
         self._facts = self._facts_of_script()
         self._facts_stale = False
@@ -140,6 +142,7 @@ class Board:
         frame = frame_of(event)
         self._team.hear(event, self._time.at(frame))
         self._speaking.hear(event, self._wall(frame))
+        self._reception.hear(event)
         words = log_words(event)
         for frame, weight, sentence in self._jump.hear(event) + ([words] if words else []):
             self._logbook.write(self._wall(frame), weight, sentence)
@@ -228,6 +231,7 @@ class Board:
             spoken=self._speaking.spoken,
             plain=self._speaking.plain,
             plain_text=one_line(self._programme.plain_voice_text),
+            reception=self._reception.view(segment),
             output=self._meter.view(self._clock.seconds()),
             log=self._logbook.lines,
             alert=self._logbook.alert(self._wall(heard)),

@@ -11,10 +11,11 @@ from collections.abc import Callable, Mapping
 from broadcaster.clock import Clock
 from broadcaster.console.acts import Acts, Question, Wording
 from broadcaster.console.hands.facts import FactsHand
-from broadcaster.console.hands.plates import ReadingHand
 from broadcaster.console.hands.reading import LogHand
 from broadcaster.console.hands.segments import SegmentsHand
+from broadcaster.console.hands.session import ReadingHand
 from broadcaster.console.hands.sheets import SheetHand, Works
+from broadcaster.console.hands.signal import SignalHand
 from broadcaster.console.hands.speaking import PLAIN_KEY, AnnounceHand, PlainVoiceHand
 from broadcaster.console.view import View
 from broadcaster.desk.monitor import Monitor
@@ -51,15 +52,15 @@ class Hand:
         self.segments = SegmentsHand(self.acts, clock)
         self.announce = AnnounceHand(self.acts)
         self.facts = FactsHand(self.acts, clock)
+        self.signal = SignalHand(self.acts, clock)
         self.log = LogHand(self.acts)
         self.plain = PlainVoiceHand(self.acts)
-        back = "Nothing is chosen here. Esc goes back to the segments."
         self._sheets: Mapping[Works, SheetHand] = {
             Works.SEGMENTS: self.segments,
-            Works.SESSION: ReadingHand(self.acts, back),
+            Works.SESSION: ReadingHand(self.acts),
             Works.ANNOUNCE: self.announce,
             Works.FACTS: self.facts,
-            Works.SIGNAL: ReadingHand(self.acts, back),
+            Works.SIGNAL: self.signal,
             Works.LOG: self.log,
             Works.PLAIN: self.plain,
         }
@@ -114,6 +115,11 @@ class Hand:
         """A click on a line of a sheet, counted from 0."""
         self.turn_to(works)
         self._sheets[works].choose(line, view)
+
+    def slide(self, line: int, mark: int, view: View) -> None:
+        """A click on a mark of a slider, both counted from 0."""
+        self.turn_to(Works.SIGNAL)
+        self.signal.slide(line, mark, view)
 
     def turn_to(self, works: Works) -> None:
         """Lay another sheet on top."""

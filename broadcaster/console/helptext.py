@@ -27,6 +27,11 @@ PAGE: tuple[tuple[str, str], ...] = (
     ("Enter", "jumps there after the item on air."),
     ("Ctrl+R", "jumps there after this round: nothing is left out."),
     ("Ctrl+N", "jumps there now. If that cuts a clue, it asks first."),
+    (
+        "→",
+        "chooses what lies between for the next jump: a cut, a static burst, a fade, a retune "
+        "sweep, a carrier drop; else it is as the script says.",
+    ),
     ("Ctrl+Z", "takes back a jump that waits; its countdown stands at its segment."),
     ("3. THE TEAM IS STUCK", ""),
     (
@@ -66,9 +71,14 @@ PAGE: tuple[tuple[str, str], ...] = (
         "has failed.",
     ),
     ("SESSION", "the milestones with their times, the next hint, where the story can go."),
-    ("SIGNAL", "the level with its peaks, and whether the output plays without a gap."),
+    (
+        "SIGNAL",
+        "how strong the signal is and how readable all is to be: ↑ ↓ choose a slider, ← → move "
+        "it, Space leaves it to the script. Below, the level with its peaks, and whether the "
+        "output plays without a gap.",
+    ),
     ("LOG", "all that happened; ← → show only what went out, what happened, or faults."),
-    ("Ctrl+Z", "takes back what can be: a jump, an announcement, a fact, holding, an end."),
+    ("Ctrl+Z", "takes back what can be: a jump, an announcement, a fact, a slider, an end."),
     ("Ctrl+T", "light: day or night."),
     (
         "Ctrl+Q",

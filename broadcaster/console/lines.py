@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from broadcaster.clock import Clock
-from broadcaster.console.words import session_words
+from broadcaster.console.words import jump_words, session_words
 from broadcaster.desk.airing import Airing
 from broadcaster.desk.session import Watch
 from broadcaster.record.asrun import record_line
@@ -113,7 +113,8 @@ def line_of(event: OutEvent) -> str:
                 event.frame, f"{event.fact} is {fact_said(event.value)}, says {event.source}"
             )
         case JumpWaiting(segment=str()):
-            return _at(event.frame, f"jump to {event.segment!r}, {event.timing}")
+            when = jump_words(event.timing, event.transition) if event.timing else ""
+            return _at(event.frame, f"jump to {event.segment!r}, {when}")
         case Refused() | Trouble():
             return _at(event.frame, event.sentence)
         case StationClosed():

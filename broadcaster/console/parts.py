@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 from enum import StrEnum
 
-from broadcaster.story.events import FactState, JumpTiming
+from broadcaster.script.transitions import Transition
+from broadcaster.story.events import OPERATOR, FactState, JumpTiming
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,8 @@ class AirView:
     elapsed_s: float
     place: int
     """Where in the text the word begins that is said now: letters, from 0."""
+    readability: float | None = None
+    """What is predicted for it at full signal, 1 to 5; None where nothing was worked out."""
 
     @property
     def left_s(self) -> float:
@@ -55,6 +58,8 @@ class WaitView:
     """Seconds until it is made; None: that is not known."""
     exact: bool = True
     """Whether left_s is known and not guessed."""
+    transition: Transition | None = None
+    """What was chosen to lie between; None: what the script says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +97,29 @@ class FactView:
     at: str
     names: tuple[str, ...] = ()
     """The names of which it is one, if it is no yes or no and no number."""
+
+
+@dataclass(frozen=True, slots=True)
+class ReceptionView:
+    """How strong the signal is, 0 to 5, and how readable all is to be, 1 to 5; who says so."""
+
+    strength: float
+    strength_by: str
+    """`the script` or `the operator`."""
+    set_grade: float | None
+    """What the operator says of readability; None: what the script says holds."""
+    written_grade: float | None
+    """What the script says for the running order on air; None: nothing."""
+
+    @property
+    def set_strength(self) -> float | None:
+        """What the operator says of the signal; None: what the script says holds."""
+        return self.strength if self.strength_by == OPERATOR else None
+
+    @property
+    def grade(self) -> float | None:
+        """How readable all is to be now; None: as the sound is."""
+        return self.set_grade or self.written_grade
 
 
 class MilestoneState(StrEnum):

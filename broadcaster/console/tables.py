@@ -7,7 +7,7 @@ from rich.console import Console
 from rich.table import Table
 from rich.text import Text
 
-from broadcaster.console.words import WHEN, item_words, one_line
+from broadcaster.console.words import item_words, jump_words, one_line
 from broadcaster.rehearsal.course import Course
 from broadcaster.script.facts import plain
 from broadcaster.story.events import (
@@ -15,6 +15,7 @@ from broadcaster.story.events import (
     Held,
     HintGiven,
     ItemAired,
+    JumpTiming,
     JumpWaiting,
     MilestoneMet,
     MilestoneOverdue,
@@ -68,8 +69,8 @@ def _said(event: OutEvent) -> tuple[int, str, str] | None:
     match event:
         case FactChanged():
             return event.frame, f"{event.fact} = {plain(event.value)} ({event.source})", ""
-        case JumpWaiting(segment=str() as segment, timing=timing) if timing:
-            return event.frame, f"jump to {segment}, {WHEN[timing]}", ""
+        case JumpWaiting(_, str(segment), JumpTiming() as timing, transition):
+            return event.frame, f"jump to {segment}, {jump_words(timing, transition)}", ""
         case MilestoneMet():
             return event.frame, f"milestone {event.milestone}: met", "green"
         case MilestoneOverdue():

@@ -54,6 +54,7 @@ def air_view(item: ItemStarted, heard: int) -> AirView:
         length_s=seconds_from_frames(item.end_frame - item.start_frame),
         elapsed_s=seconds_from_frames(heard - item.start_frame),
         place=_place_of_voice(item, text, heard),
+        readability=item.readability,
     )
 
 

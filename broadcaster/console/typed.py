@@ -1,5 +1,6 @@
 """What can be typed in line mode: the commands, and how a fact's value or a segment is written."""
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
@@ -8,8 +9,10 @@ from broadcaster.console import answers
 from broadcaster.console.acts import Acts, Question, Wording
 from broadcaster.console.board import Board
 from broadcaster.console.hands.segments import find_segments
+from broadcaster.console.sliders import Slider
 from broadcaster.console.view import FactView, SegmentView, View
 from broadcaster.script.names import clipped, known_names
+from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.story.events import FactState, JumpTiming
 
 TYPED = Wording(take_back="`back`", go_on="`go on`", plain_voice="`stop plain voice`")
@@ -129,11 +132,16 @@ def _go_on(typist: Typist, rest: str, view: View) -> list[str]:
 
 
 def _jump(typist: Typist, rest: str, view: View) -> list[str]:
-    timing = next((one for one in TIMINGS if rest.endswith(one)), "")
-    segment = _segment(rest.removesuffix(timing), view)
+    head, _, how = rest.rpartition(" with ")
+    transition = next((one for one in TRANSITIONS if how in (one, f"a {one}")), None)
+    where = head if transition else rest
+    timing = next((one for one in TIMINGS if where.endswith(one)), "")
+    segment = _segment(where.removesuffix(timing), view)
+    if segment is None and head and not transition:
+        return [f"There is no transition {how!r}: {', '.join(TRANSITIONS)}."]
     if segment is None:
-        return [f"No segment is called {rest.removesuffix(timing)!r}. `segments` lists them."]
-    typist.acts.jump(segment, TIMINGS.get(timing, JumpTiming.AFTER_ITEM), view)
+        return [f"No segment is called {where.removesuffix(timing)!r}. `segments` lists them."]
+    typist.acts.jump(segment, TIMINGS.get(timing, JumpTiming.AFTER_ITEM), view, transition)
     return []
 
 
@@ -173,6 +181,27 @@ def _kind(fact: FactView) -> str:
     return f"one of {', '.join(fact.names)}" if isinstance(fact.value, str) else "a whole number"
 
 
+def _slide(slider: Slider) -> Obey:
+    """A command that puts a slider somewhere, or (with nothing behind it) tells where it stands."""
+
+    def obey(typist: Typist, rest: str, view: View) -> list[str]:
+        if not rest:
+            return answers.reception(view)
+        least, most = slider.marks[0], slider.marks[-1]
+        amount = None if rest == "script" else _amount(rest)
+        if rest != "script" and (amount is None or not least <= amount <= most):
+            return [f"`{slider}` takes {least:g} to {most:g}, or `script`."]
+        act = Acts.set_signal if slider is Slider.SIGNAL else Acts.set_readability
+        act(typist.acts, amount, slider.wanted(view.reception))
+        return []
+
+    return obey
+
+
+def _amount(written: str) -> float | None:
+    return float(written) if re.fullmatch(r"\d+(?:\.\d+)?", written, re.ASCII) else None
+
+
 def _say(typist: Typist, rest: str, view: View) -> list[str]:
     typist.acts.announce(rest, view)
     return []
@@ -200,7 +229,9 @@ COMMANDS: Mapping[str, Command] = {
     "start": Command("", "begin a session", _plainly(Acts.start)),
     "hold": Command("", "hold the session; carrier and bed stay on air", _hold),
     "go on": Command("", "let a held session go on", _go_on),
-    "jump": Command("SEGMENT [now or after round]", "go there, else after this item", _jump),
+    "jump": Command(
+        "SEGMENT [now or after round] [with a TRANSITION]", "go there, else after this item", _jump
+    ),
     "hint": Command("", "give the next hint after this item", _plainly(Acts.hint)),
     "say": Command("WORDS", "announce them after this item", _say),
     "interrupt": Command("WORDS", "announce them now; what is cut is sent again", _interrupt),
@@ -208,6 +239,12 @@ COMMANDS: Mapping[str, Command] = {
     "plain voice": Command("[WORDS]", "stop the game for real, until you stop it", _plain_voice),
     "stop plain voice": Command("", "silence the plain voice", _plainly(Acts.stop_plain_voice)),
     "set": Command("FACT VALUE", "set a fact by hand", _set),
+    "signal": Command("[0 to 5, or script]", "set how strong the signal is", _slide(Slider.SIGNAL)),
+    "readability": Command(
+        "[1 to 5, or script]",
+        "set how readable is what begins from now on",
+        _slide(Slider.READABILITY),
+    ),
     "back": Command(
         "", "take back the last thing that can be taken back", _plainly(Acts.take_back)
     ),

@@ -15,6 +15,8 @@ from broadcaster.story.events import (
     RestoreSession,
     Resume,
     SetFact,
+    SetReadability,
+    SetSignal,
     TakeBackAnnouncement,
     TakeBackJump,
 )
@@ -67,6 +69,22 @@ def fact_step(name: str, before: FactState, after: FactState) -> Step:
         return fact is not None and fact.value == after
 
     return Step(f"{name}, to {fact_said(before)}", SetFact(name, before), stands)
+
+
+def signal_step(before: float | None, after: float | None) -> Step:
+    """The operator moved the signal's strength; None: it is as the script says."""
+    words = f"the signal, to {_said(before)}"
+    return Step(words, SetSignal(before), lambda view: view.reception.set_strength == after)
+
+
+def readability_step(before: float | None, after: float | None) -> Step:
+    """The operator moved readability; None: it is as the script says."""
+    words = f"readability, to {_said(before)}"
+    return Step(words, SetReadability(before), lambda view: view.reception.set_grade == after)
+
+
+def _said(amount: float | None) -> str:
+    return "what the script says" if amount is None else f"{amount:g}"
 
 
 class Undo:

@@ -14,6 +14,7 @@ from broadcaster.console.parts import (
     MilestoneView,
     OutputView,
     PlainView,
+    ReceptionView,
     SegmentView,
     SpokenView,
     WaitView,
@@ -32,6 +33,7 @@ __all__ = [
     "OutputView",
     "Phase",
     "PlainView",
+    "ReceptionView",
     "SegmentView",
     "SpokenView",
     "View",
@@ -93,6 +95,7 @@ class View:
     """The plain voice, while it is on air."""
     plain_text: str
     """The programme's own text for it."""
+    reception: ReceptionView
     output: OutputView | None
     """None: the station has not said yet."""
     log: tuple[LogLine, ...]

@@ -1,7 +1,7 @@
 """The jump that waits, and what becomes of it: made, taken back, or replaced by another."""
 
 from broadcaster.console.view import WaitView, Weight
-from broadcaster.console.words import WHEN
+from broadcaster.console.words import jump_words
 from broadcaster.story.events import JumpTiming, JumpWaiting, OutEvent, SegmentEntered
 from broadcaster.story.moves import JUMP
 
@@ -30,8 +30,8 @@ class WaitingJump:
             frame, segment = gone
             told.append((frame, Weight.NOTE, f"The jump to {segment} is taken back."))
         match event:
-            case JumpWaiting(frame, str(segment), JumpTiming() as timing):
-                asked = WaitView(segment, timing)
+            case JumpWaiting(frame, str(segment), JumpTiming() as timing, transition):
+                asked = WaitView(segment, timing, transition=transition)
                 weight, sentence = _asked(asked, self.view)
                 told.append((frame, weight, sentence))
                 self.view = asked
@@ -42,9 +42,11 @@ class WaitingJump:
 
 
 def _asked(jump: WaitView, before: WaitView | None) -> tuple[Weight, str]:
-    sentence = f"Jump to {jump.segment}, {WHEN[jump.timing]}"
+    how = jump_words(jump.timing, jump.transition)
+    sentence = f"Jump to {jump.segment}, {how}"
     if before is None or before == jump:
         return Weight.STORY, f"{sentence}."
     if before.segment == jump.segment:
-        return Weight.NOTE, f"{sentence}, and not {WHEN[before.timing]}."
+        was = jump_words(before.timing, before.transition)
+        return Weight.NOTE, f"{sentence}, and not {was}."
     return Weight.NOTE, f"{sentence}, in place of the jump to {before.segment}."

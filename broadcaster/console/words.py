@@ -4,6 +4,7 @@ import unicodedata
 from functools import lru_cache
 
 from broadcaster.script.programme import Pips, Say
+from broadcaster.script.transitions import Transition
 from broadcaster.story.events import (
     Held,
     HintGiven,
@@ -27,6 +28,12 @@ WHEN = {
     JumpTiming.AFTER_ROUND: "after this round",
 }
 """When a jump is made, as the operator says it."""
+AS_WRITTEN = "as the script says"
+
+
+def jump_words(timing: JumpTiming, transition: Transition | None) -> str:
+    """When and how a jump is made: `after this item, with a fade`."""
+    return f"{WHEN[timing]}, with a {transition}" if transition else WHEN[timing]
 
 
 @lru_cache(maxsize=512)
@@ -62,7 +69,7 @@ def session_words(event: OutEvent) -> tuple[int, str] | None:
         case SignalChanged():
             return event.frame, f"The signal is at {event.strength:g}, says {event.why}."
         case ReadabilityChanged(frame, None):
-            return frame, "Readability is as the script says."
+            return frame, f"Readability is {AS_WRITTEN}."
         case ReadabilityChanged(frame, grade):
             return frame, f"Readability is to be {grade:g}."
         case Held(frame):

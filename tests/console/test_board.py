@@ -7,6 +7,7 @@ import pytest
 from broadcaster.clock import VirtualClock
 from broadcaster.console.board import Board
 from broadcaster.console.view import Phase, View, WaitView, Weight
+from broadcaster.script.programme import Programme
 from broadcaster.story.events import (
     Coming,
     FactChanged,
@@ -35,17 +36,19 @@ from tests.console.scene import (
 )
 
 
-def board_after(*events: OutEvent, time: VirtualClock | None = None) -> Board:
+def board_after(
+    *events: OutEvent, time: VirtualClock | None = None, script: Programme | None = None
+) -> Board:
     """A board that was told these events."""
-    board = Board(programme(), time or clock())
+    board = Board(script or programme(), time or clock())
     for event in events:
         board.apply(event)
     return board
 
 
-def view_after(*events: OutEvent) -> View:
+def view_after(*events: OutEvent, script: Programme | None = None) -> View:
     """What the screen shows after these events."""
-    return board_after(*events).view()
+    return board_after(*events, script=script).view()
 
 
 def sentences(view: View) -> list[str]:

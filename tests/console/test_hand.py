@@ -275,6 +275,38 @@ def test_a_second_thought_is_not_taken_for_a_held_key():
     assert len(trial.press("enter", "ctrl+z", "enter")) == 3
 
 
+def test_the_next_jump_has_the_transition_that_was_chosen():
+    """It is chosen with the arrows, goes with the jump, a held key included, and is then over."""
+    trial = desk()
+    assert trial.press("right", "right") == []
+    assert trial.hand.remark == "The next jump is made with a static burst."
+    assert trial.press("enter", "enter") == [Jump("watch", transition="static burst")]
+    assert trial.hand.remark == "Jump to watch, after this item, with a static burst."
+    trial.clock.wait(2)
+    assert trial.press("ctrl+r") == [Jump("watch", JumpTiming.AFTER_ROUND)]
+
+
+def test_transitions_go_round_what_the_script_says():
+    """Esc leaves it to the script, too."""
+    trial = desk()
+    trial.press(*["right"] * 6)
+    assert trial.hand.remark == "The next jump is made as the script says."
+    trial.press("left")
+    assert trial.hand.segments.transition == "carrier drop"
+    trial.press("escape")
+    assert trial.press("enter") == [Jump("watch")]
+
+
+def test_the_question_names_the_transition():
+    """Before it cuts a clue."""
+    trial = desk(clue="the gate")
+    trial.press("right", "ctrl+n")
+    assert trial.hand.question is not None
+    sentence = "Jump to watch now with a cut and cut the clue 'the gate'?"
+    assert trial.hand.question.sentence == sentence
+    assert trial.press("enter") == [Jump("watch", JumpTiming.NOW, "cut")]
+
+
 def test_taking_back():
     """A waiting jump is taken back by a key; the station says what became of it."""
     trial = desk(*on_air(), JumpWaiting(at(10), "home", JumpTiming.AFTER_ROUND))

@@ -1,8 +1,10 @@
 """A whole session by keys alone: what each key sends, what then stands on the screen.
 
 One console for each size of terminal, from stand by to the next team. On the way every letter that
-is drawn is measured against its ground, by night and by day.
+is drawn is measured against its ground, by night and by day in turn.
 """
+
+from dataclasses import replace
 
 import pytest
 
@@ -24,6 +26,7 @@ from broadcaster.story.events import (
     PlainVoice,
     PlainVoiceStarted,
     PlainVoiceStopped,
+    ReadabilityChanged,
     ResetSession,
     RestoreSession,
     Resume,
@@ -31,6 +34,9 @@ from broadcaster.story.events import (
     SegmentEntered,
     SessionClock,
     SetFact,
+    SetReadability,
+    SetSignal,
+    SignalChanged,
     Stalled,
     StartSession,
     StopPlainVoice,
@@ -62,13 +68,11 @@ async def write(trial: Trial, text: str) -> None:
 
 
 def whole(trial: Trial) -> str:
-    """The terminal as it is drawn; every row is full, and readable in both lights."""
+    """The terminal as it is drawn; every row is full, and readable."""
     rows = trial.screen()
     assert {len(row) for row in rows} == {trial.console.size.width}
-    for trial.console.palette in (DAY, NIGHT):
-        trial.console.refresh_panels()
-        for letters, ground in drawn_pairs(trial.console):
-            assert contrast(letters, ground) >= LEAST, (letters, ground)
+    for letters, ground in drawn_pairs(trial.console):
+        assert contrast(letters, ground) >= LEAST, (letters, ground)
     return "\n".join(rows)
 
 
@@ -82,16 +86,19 @@ async def begin(trial: Trial) -> None:
 
 
 async def jump_and_take_back(trial: Trial) -> None:
+    await trial.press("right", "right", "right")
+    assert "→ with a fade" in whole(trial)
     await write(trial, "the g")
     shown = whole(trial)
     assert "find the g_" in shown
     assert "afloat" not in trial.text("segments")
-    assert await trial.press("ctrl+r") == [Jump("the gate", JumpTiming.AFTER_ROUND)]
-    await trial.tell(JumpWaiting(at(10), "the gate", JumpTiming.AFTER_ROUND))
+    jump = Jump("the gate", JumpTiming.AFTER_ROUND, "fade")
+    assert await trial.press("ctrl+r") == [jump]
+    await trial.tell(JumpWaiting(at(10), jump.segment, jump.timing, jump.transition))
     shown = whole(trial)
-    assert "Jump to the gate, after this round." in shown
+    assert "Jump to the gate, after this round, with a fade." in shown
     assert "» the gate" in shown
-    assert "in about 0:41" in shown
+    assert "in about 0:41, fade" in shown
     assert await trial.press("ctrl+z") == [TakeBackJump()]
     await trial.tell(JumpWaiting(at(10), None, None))
     assert "Taken back: the jump." in whole(trial)
@@ -195,8 +202,15 @@ async def facts_by_hand(trial: Trial) -> None:
 
 async def signal_and_log(trial: Trial) -> None:
     await trial.press("tab")
-    await trial.tell(output(18, underruns=2))
+    assert await trial.press("left") == [SetSignal(4.5)]
+    assert await trial.press("down", "left") == [SetReadability(4.5)]
+    heard = (SignalChanged(at(17), 4.5, "the operator"), ReadabilityChanged(at(17), 4.5))
+    predicted = replace(started(17, 30, "Heron."), readability=3.9)
+    await trial.tell(*heard, predicted, output(18, underruns=2))
     shown = whole(trial)
+    assert "4[·]5   4.5, operator" in shown
+    assert "Predicted for what is on air, at full signal: 3.9." in shown
+    assert await trial.press("ctrl+z") == [SetReadability(None)]
     assert "silent plays" in shown
     assert "! it ran short 2 times" in shown
     assert "held  -8 dB" in shown
@@ -237,23 +251,27 @@ async def end_and_reset(trial: Trial) -> None:
     assert not trial.console.query_one("#sign", Panel).is_on_screen
 
 
+STEPS = (
+    begin,
+    jump_and_take_back,
+    stall_and_hint,
+    hold_and_go_on,
+    announce,
+    plain_voice,
+    facts_by_hand,
+    signal_and_log,
+    read_help,
+    end_and_reset,
+)
+
+
 @pytest.mark.parametrize("size", SIZES, ids=["80x24", "120x40", "200x60"])
 def test_a_whole_session_by_keys(size):
     """Begin, jump, stall, hint, hold, announce, plain voice, facts, log, help, end, reset."""
 
     async def work(trial: Trial) -> None:
-        for step in (
-            begin,
-            jump_and_take_back,
-            stall_and_hint,
-            hold_and_go_on,
-            announce,
-            plain_voice,
-            facts_by_hand,
-            signal_and_log,
-            read_help,
-            end_and_reset,
-        ):
+        for number, step in enumerate(STEPS, start=SIZES.index(size)):
+            trial.console.palette = (NIGHT, DAY)[number % 2]
             await step(trial)
             trial.clock.wait(2)
 

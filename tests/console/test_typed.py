@@ -21,6 +21,8 @@ from broadcaster.story.events import (
     ResetSession,
     Resume,
     SetFact,
+    SetReadability,
+    SetSignal,
     StartSession,
     StopPlainVoice,
     TakeBackJump,
@@ -58,6 +60,11 @@ class Sitting:
         ("jump home", Jump("home", JumpTiming.AFTER_ITEM), "Jump to home, after this item."),
         ("jump 9 now", Jump("home", JumpTiming.NOW), "Jump to home, now."),
         ("jump the w after round", Jump("the word", JumpTiming.AFTER_ROUND), "after this round"),
+        ("jump 9 now with a fade", Jump("home", JumpTiming.NOW, "fade"), "now, with a fade."),
+        ("jump home with cut", Jump("home", transition="cut"), "after this item, with a cut."),
+        ("signal 3.5", SetSignal(3.5), "The signal is at 3.5."),
+        ("signal script", SetSignal(None), "The signal is as the script says."),
+        ("readability 2", SetReadability(2.0), "Readability is 2 for what begins from now on."),
         ("hint", GiveHint(), "Hint 1 of 3 goes out after this item: The figures come round."),
         ("hold", Hold(), "The session is held after this item"),
         ("say  Mind the  step.", Announce("Mind the step."), "after this item: Mind the step."),
@@ -137,6 +144,12 @@ def test_a_clue_is_not_cut_unasked():
         ("jum home", "There is no command `jum home`. Did you mean `jump`? `help` lists all."),
         ("jump nowhere", "No segment is called 'nowhere'. `segments` lists them."),
         ("jump w", "No segment is called 'w'. `segments` lists them."),  # of three
+        (
+            "jump home with fog",
+            "There is no transition 'fog': cut, static burst, fade, retune sweep, carrier drop.",
+        ),
+        ("signal 6", "`signal` takes 0 to 5, or `script`."),
+        ("readability none", "`readability` takes 1 to 5, or `script`."),
         ("set moon 1", "There is no fact 'moon'. `facts` lists them."),
         ("set crates_open two", "crates_open cannot be 'two': it is a whole number."),
         ("set lamp_lit 1", "lamp_lit cannot be '1': it is yes or no."),
@@ -155,7 +168,8 @@ def test_help_lists_every_command():
     """A line for each, with what it takes and what it does."""
     told = Sitting(opened()).type("help").splitlines()
     assert len(told) == len(COMMANDS)
-    assert "jump SEGMENT [now or after round]: go there, else after this item." in told
+    takes = "SEGMENT [now or after round] [with a TRANSITION]"
+    assert f"jump {takes}: go there, else after this item." in told
 
 
 @pytest.mark.parametrize(
@@ -168,6 +182,8 @@ def test_help_lists_every_command():
         ("facts", "lamp_lit is no, as in the script."),
         ("pace", "lamp: due in 25:50."),
         ("log session", "20:02:11 The session begins."),
+        ("signal", "signal: 5, by the script."),
+        ("readability", "readability: as it sounds, by the script."),
         ("output", "silent plays, peak -8 dB, 0 underruns, 0.20 s ready."),
     ],
 )

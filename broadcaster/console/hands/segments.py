@@ -5,7 +5,10 @@ from collections.abc import Sequence
 from broadcaster.clock import Clock
 from broadcaster.console.acts import Acts
 from broadcaster.console.hands.sheets import moved
+from broadcaster.console.undo import ECHO_S
 from broadcaster.console.view import View
+from broadcaster.console.words import AS_WRITTEN
+from broadcaster.script.transitions import TRANSITIONS, Transition
 from broadcaster.story.events import JumpTiming
 
 TYPING_S = 1.5
@@ -25,6 +28,9 @@ class SegmentsHand:
     def __init__(self, acts: Acts, clock: Clock) -> None:
         self._acts = acts
         self._clock = clock
+        self.transition: Transition | None = None
+        """What the next jump is to have between; None: what the script says."""
+        self._jumped_s: float | None = None
         self._typed_s = 0.0
         self._chosen_s: float | None = None
         self.chosen = 0
@@ -41,6 +47,8 @@ class SegmentsHand:
         now = self._clock.seconds()
         if self.typed and not self.missed and now - self._typed_s > NARROWED_S:
             self.typed = ""
+        if self._jumped_s is not None and now - self._jumped_s > ECHO_S:  # the key is let go
+            self.transition = self._jumped_s = None
         self.chosen_for_s = None if self._chosen_s is None else now - self._chosen_s
 
     def shown(self, names: Sequence[str]) -> list[int]:
@@ -55,9 +63,13 @@ class SegmentsHand:
             self._acts.say(told)
         elif key in TIMINGS:
             self.stop_typing()
-            self._acts.jump(view.segments[self.chosen], TIMINGS[key], view)
+            self._acts.jump(view.segments[self.chosen], TIMINGS[key], view, self.transition)
+            self._jumped_s = self._clock.seconds()
         elif key == "escape":
             self.stop_typing()
+            self.transition = None
+        elif key in ("left", "right"):
+            self._choose_transition(1 if key == "right" else -1)
         elif key == "backspace":
             self._find(names, self.typed[:-1])
         elif key in ("up", "down", "home", "end"):
@@ -73,6 +85,14 @@ class SegmentsHand:
     def stop_typing(self) -> None:
         """What was typed is forgotten, the choice stays."""
         self.typed, self.missed = "", False
+
+    def _choose_transition(self, step: int) -> None:
+        """The next one, or the one before; they go round, what the script says among them."""
+        self._jumped_s = None
+        kinds = (None, *TRANSITIONS)
+        self.transition = kinds[(kinds.index(self.transition) + step) % len(kinds)]
+        how = f"with a {self.transition}" if self.transition else AS_WRITTEN
+        self._acts.say(f"The next jump is made {how}.")
 
     def _move(self, key: str, names: Sequence[str]) -> None:
         """Within what the list shows; a miss is forgotten."""

@@ -29,10 +29,14 @@ class Scene:
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """What a click means that falls on no key: a sheet, and a line of it if it falls on one."""
+    """What a click means that falls on no key: a sheet, a line of it, a mark of the line's slider.
+
+    Lines and marks are counted from 0.
+    """
 
     works: Works
     line: int | None = None
+    mark: int | None = None
 
 
 class Panel(Widget):

@@ -13,6 +13,7 @@ from broadcaster.units import session_clock
 
 NAME_COLUMNS = 22
 JUMP_KEYS = (("Enter", "after item"), ("Ctrl+R", "round"), ("Ctrl+N", "now"))
+TRANSITION_KEY = "→"
 CHOOSING_KEYS = (("↑ ↓", "or a name chooses"),)
 
 
@@ -24,7 +25,7 @@ class Segments(ChoicePanel):
         view, hand = scene.view, scene.hand
         found = hand.segments.chosen, hand.segments.typed, hand.segments.missed
         state = (view.phase, view.why, _wait_words(view))
-        return view.segments, state, hand.works, found
+        return view.segments, state, hand.works, found, hand.segments.transition
 
     def rows(self, scene: Scene) -> list[Row]:
         """A line for each segment, or for each that is typed."""
@@ -35,17 +36,21 @@ class Segments(ChoicePanel):
         lines = [_line(view.segments[number], view, names, palette) for number in shown]
         chosen = hand.segments.chosen
         place = shown.index(chosen) if chosen in shown else None
-        title = ((f" {_title(view, hand)}", palette.panel),)
+        title = _title(view, hand, palette)
         keys = key_row(_keys(view, hand), palette, self.size.width)
         return self.framed(title, lines, place, keys, palette, worked=worked)
 
 
-def _title(view: View, hand: Hand) -> str:
-    """What is typed, else where the jump keys lead."""
+def _title(view: View, hand: Hand, palette: Palette) -> Row:
+    """What is typed, else where the jump keys lead, and how."""
     if hand.segments.typed:
-        return f"find {hand.segments.typed}_"
-    jumps = view.phase is Phase.ON_AIR and hand.works is Works.SEGMENTS and not view.waiting
-    return f"jump to {view.segments[hand.segments.chosen].name}" if jumps else ""
+        return ((f" find {hand.segments.typed}_", palette.panel),)
+    if view.phase is not Phase.ON_AIR or hand.works is not Works.SEGMENTS:
+        return ()
+    how = f" with a {hand.segments.transition} " if hand.segments.transition else " transition "
+    name = view.segments[hand.segments.chosen].name
+    to = () if view.waiting else ((f" jump to {name} ", palette.panel),)
+    return (*to, (f" {TRANSITION_KEY}", palette.panel_key), (how, palette.panel_quiet))
 
 
 def _keys(view: View, hand: Hand) -> tuple[tuple[str, str], ...]:
@@ -83,7 +88,8 @@ def _wait_words(view: View) -> str:
     wait = view.waiting
     if wait is None:
         return ""
+    how = f"{wait.transition}, {wait.timing.value}" if wait.transition else wait.timing.value
     if wait.left_s is None:
-        return wait.timing.value
+        return how
     about = "" if wait.exact else "about "
-    return f"in {about}{session_clock(wait.left_s)}, {wait.timing.value}"
+    return f"in {about}{session_clock(wait.left_s)}, {how}"

@@ -1,44 +1,97 @@
-"""Signal: the level meter with its peaks held, and how the output does."""
+"""Signal: two sliders for reception, the level meter with its peaks held, how the output does."""
 
 from collections.abc import Hashable
 
+from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import Palette
 from broadcaster.console.panels.choice import key_row
 from broadcaster.console.panels.output import LOST_S, level_place
-from broadcaster.console.panels.panel import Panel, Scene
-from broadcaster.console.rows import Row
-from broadcaster.console.view import OutputView
+from broadcaster.console.panels.panel import Panel, Place, Scene
+from broadcaster.console.rows import Row, filled, width_of
+from broadcaster.console.sliders import STEP, Slider
+from broadcaster.console.view import OutputView, View
 from broadcaster.console.words import level_words
 
 MARKS_DB = (-48, -36, -24, -18, -12, -6, 0)
 MARGIN = "  "
+NAME_COLUMNS = 14
+MARK_COLUMNS = 2
+"""Columns from one mark of a slider to the next."""
+KEYS = (("← →", "move"), ("Space", "as scripted"), ("↑ ↓", "which"), ("Esc", "back"))
 
 
 class Signal(Panel):
-    """The meter, and below it the output."""
+    """The sliders, the meter, and below them the output."""
 
     def stamp(self, scene: Scene) -> Hashable:
-        """The output's words, and the levels in steps that show."""
-        output = scene.view.output
+        """The sliders, the output's words, and the levels in steps that show."""
+        output, hand = scene.view.output, scene.hand
+        reception = (scene.view.reception, _predicted(scene.view), hand.signal.chosen)
         if output is None:
-            return None
+            return reception
         levels = (output.peak_dbfs, output.held_peak_dbfs, output.rms_dbfs)
         state = (output.name, output.playing, output.underruns, round(output.buffered_s, 2))
-        return state, levels, int(output.quiet_for_s)
+        return reception, state, levels, int(output.quiet_for_s)
+
+    def place_at(self, x: int, y: int) -> Place | None:
+        """A slider, and the mark of it that is nearest."""
+        sliders = tuple(Slider)
+        if y >= len(sliders):
+            return Place(Works.SIGNAL)
+        mark = (x - NAME_COLUMNS) // MARK_COLUMNS
+        on_scale = 0 <= mark < len(sliders[y].marks)
+        return Place(Works.SIGNAL, y, mark if on_scale else None)
 
     def rows(self, scene: Scene) -> list[Row]:
-        """A bar three rows high where there is room."""
-        output, palette, (width, height) = scene.view.output, scene.palette, self.size
-        keys = key_row((("Esc", "back to the segments"),), palette, width)
-        if output is None:
-            rows: list[Row] = [((" The output has given no word yet.", palette.panel_quiet),)]
-        else:
-            columns = max(8, width - 2 * len(MARGIN))
-            bar = _bar(output, columns, palette)
-            rows = [*[bar] * (2 if height > 10 else 1), _scale(columns, palette)]
-            rows += [_levels(output, palette), *_state(output, palette)]
+        """The sliders; the meter, a bar two rows high where there is room; the keys."""
+        view, palette, (width, height) = scene.view, scene.palette, self.size
+        rows = [
+            _slider(one, scene.hand.signal.chosen == number, view, palette, width)
+            for number, one in enumerate(Slider)
+        ]
+        rows.append(((f"{MARGIN}{_predicted(view)}", palette.panel_quiet),))
+        high = height > 10
+        rows += [()] * high + _output(view.output, palette, width, bar_rows=1 + high)
         rows = rows[: height - 1]
+        keys = key_row(KEYS, palette, width)
         return [*rows, *[()] * (height - 1 - len(rows)), keys]
+
+
+def _slider(slider: Slider, chosen: bool, view: View, palette: Palette, width: int) -> Row:
+    """Its name, its marks with the one that holds in brackets, and who wants it so."""
+    stands, wanted = slider.stands(view.reception), slider.wanted(view.reception)
+    marks = [f"{mark:g}" if mark == int(mark) else "·" for mark in slider.marks]
+    scale = " " + " ".join(marks) + " "
+    if stands is not None:
+        place = MARK_COLUMNS * round((stands - slider.marks[0]) / STEP)
+        scale = f"{scale[:place]}[{scale[place + 1]}]{scale[place + 3 :]}"
+    source = "script" if wanted is None else "operator"
+    words = "as it sounds" if stands is None else f"{stands:g}, {source}"
+    ink = palette.chosen if chosen else palette.panel
+    scale_ink = palette.chosen if chosen else palette.panel_next
+    row: Row = (
+        (f"{'▸' if chosen else ' '} {slider.value:<{NAME_COLUMNS - 2}}", ink),
+        (scale, scale_ink),
+        (f"  {words}", ink),
+    )
+    return filled(row, width, ink)
+
+
+def _predicted(view: View) -> str:
+    if view.air is None or view.air.readability is None:
+        return "No readability is predicted for what is on air."
+    return f"Predicted for what is on air, at full signal: {view.air.readability:.1f}."
+
+
+def _output(output: OutputView | None, palette: Palette, width: int, *, bar_rows: int) -> list[Row]:
+    if output is None:
+        return [((" The output has given no word yet.", palette.panel_quiet),)]
+    columns = max(8, width - 2 * len(MARGIN))
+    bar = _bar(output, columns, palette)
+    state = _state(output, palette)
+    if sum(width_of(row) for row in state) <= width:
+        state = [tuple(run for row in state for run in row)]
+    return [*[bar] * bar_rows, _scale(columns, palette), _levels(output, palette), *state]
 
 
 def _bar(output: OutputView, columns: int, palette: Palette) -> Row:

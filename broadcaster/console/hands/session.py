@@ -1,4 +1,4 @@
-"""Session and signal: sheets to read, whose keys work everywhere."""
+"""Session: a sheet to read; the keys that steer it work everywhere."""
 
 from broadcaster.console.acts import Acts
 from broadcaster.console.view import View
@@ -7,10 +7,8 @@ from broadcaster.console.view import View
 class ReadingHand:
     """A sheet with nothing to choose."""
 
-    def __init__(self, acts: Acts, answer: str) -> None:
-        """`answer`: what a key is told that does nothing here."""
+    def __init__(self, acts: Acts) -> None:
         self._acts = acts
-        self._answer = answer
 
     def settle(self) -> None:
         """Nothing passes here."""
@@ -22,4 +20,4 @@ class ReadingHand:
         """No key has a meaning of its own here."""
         del view
         if letter or key == "enter":
-            self._acts.say(self._answer)
+            self._acts.say("Nothing is chosen here. Esc goes back to the segments.")
