@@ -367,7 +367,7 @@ OutEvent: TypeAlias = (
 )
 
 
-def name_of(kind: type[OutEvent]) -> str:
+def name_of(kind: type[OutEvent] | type[InEvent]) -> str:
     """An event's class in words: `item aired`."""
     return "".join(" " + c.lower() if c.isupper() else c for c in kind.__name__).strip()
 
