@@ -133,6 +133,7 @@ def _air(options: argparse.Namespace) -> int:
         cache=options.cache,
         log=options.log,
         events=options.events,
+        settings=options.settings,
     )
     gc.enable()  # this one stays
     on_terminal = sys.stdout.isatty() and sys.stderr.isatty()

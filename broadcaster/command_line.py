@@ -123,6 +123,11 @@ def _add_air(commands: _Commands) -> None:
     )
     air.add_argument("--events", metavar="FILE", help="what happens in the session, and when")
     air.add_argument(
+        "--settings",
+        metavar="FILE",
+        help="the venue's settings; else station.yaml beside the script, or your own",
+    )
+    air.add_argument(
         "--plain", action="store_true", help="the console as lines: for a screen reader, or a pipe"
     )
     air.add_argument("--no-console", action="store_true", help="print what happens, line by line")

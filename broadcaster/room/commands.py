@@ -88,7 +88,7 @@ _COMMANDS: tuple[type[InEvent], ...] = (
 
 COMMANDS: Mapping[str, type[InEvent]] = {name_of(kind): kind for kind in _COMMANDS}
 """Every event that may come from outside, by its name in words."""
-_NOT_TOLD = ("source", "progress")
+NOT_TOLD = ("source", "progress")
 """Fields that the message does not carry: the inlet and the settings know them."""
 
 
@@ -100,7 +100,7 @@ def event_of(message: object, source: str) -> InEvent:
     if not isinstance(message, Mapping):
         raise RefusedError(Why.MALFORMED, "A message is a mapping with the key `event`.")
     kind = _kind(message)
-    wanted = {field.name: field for field in fields(kind) if field.name not in _NOT_TOLD}
+    wanted = {field.name: field for field in fields(kind) if field.name not in NOT_TOLD}
     for key in message:
         if key != "event" and key not in wanted:
             known = known_names(str(key), wanted) if wanted else "It has no other keys."
@@ -121,7 +121,7 @@ def message_of(event: InEvent) -> dict[str, Any]:
         **{
             name: str(value) if isinstance(value, StrEnum) else value
             for name, value in told.items()
-            if name not in _NOT_TOLD
+            if name not in NOT_TOLD
         },
     }
 

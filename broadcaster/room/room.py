@@ -63,7 +63,7 @@ class Room:
         """Open every part, as soon as the station's output has started; returns at once."""
         self._thread.start()
 
-    def hear(self, events: Sequence[OutEvent], *, news: bool) -> None:
+    def hear(self, events: Sequence[OutEvent], news: bool) -> None:
         """What the station told; not news where it is only how things stand. From any thread."""
         self._unheard.extend((event, news) for event in events)
         if not news or any(isinstance(event, OutputStarted) for event in events):
