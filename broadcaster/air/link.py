@@ -19,6 +19,7 @@ from broadcaster.story.events import (
     HintReady,
     ItemStarted,
     JumpWaiting,
+    Keyed,
     MilestoneMet,
     MilestoneOverdue,
     OutEvent,
@@ -58,6 +59,7 @@ _STANDING = (
     Stalled,
     HintReady,
     ItemStarted,
+    Keyed,
     Coming,
     RoundEnds,
 )

@@ -46,12 +46,6 @@ def stand_in(cue: Cue) -> Cue:
     return Cue(cue.segment, Carrier(carrier=0.0), "carrier", round=cue.round, part=cue.part)
 
 
-def no_words(cue: Cue) -> WordTimes:
-    """When the words of an item begin, where nobody knows."""
-    del cue
-    return ()
-
-
 class _Description(TypedDict):
     segment: str
     item: str

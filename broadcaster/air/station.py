@@ -6,7 +6,9 @@ the link's outbox, and goes on when everything else has died.
 
 import gc
 import sys
+from collections.abc import Callable
 from datetime import datetime
+from typing import TypeVar
 
 import numpy as np
 
@@ -33,6 +35,8 @@ from broadcaster.story.events import (
 )
 from broadcaster.transmitter.transmitter import Transmitter
 from broadcaster.units import RATE, Samples, db_from_gain, silence
+
+T = TypeVar("T")
 
 AHEAD_FRAMES = 6_144
 """How far playout is ahead of the output: a device's period and a block more, so that a jump is
@@ -89,6 +93,13 @@ class Station:
             self._ring.write(self._next_stretch(blocks * BLOCK_FRAMES))
 
     def _obey_desk(self) -> None:
+        """Obey at once, and not only when frames are wanted: the room waits for an answer."""
+        if self._link.inbox:
+            self._take_in()
+            self._guarded(self._broadcast.obey)
+            self._tell(self._broadcast.take_events())
+
+    def _take_in(self) -> None:
         inbox = self._link.inbox
         while inbox:
             event = inbox.popleft()
@@ -102,20 +113,29 @@ class Station:
 
     def _next_stretch(self, frames: int) -> bytes:
         """The broadcast's next frames; static where they fail, so that the air is never dead."""
-        try:
-            stretch = self._broadcast.render(frames)
-        except Exception as error:  # noqa: BLE001  the outermost guard of the on-air loop
-            sentence = f"A stretch of the broadcast failed ({error!r}); static went out instead."
-            if sentence != self._reported:
-                self._reported = sentence
-                self._link.tell([Trouble(self._broadcast.frame, sentence)])
+        stretch = self._guarded(lambda: self._broadcast.render(frames))
+        if stretch is None:
             return self._static[: frames * FRAME_BYTES]
-        told: list[OutEvent] = self._broadcast.take_events()
+        told = self._broadcast.take_events()
         if self._meter.measure(stretch):
             told.append(self._state())
-        if told:
-            self._link.tell(told)
+        self._tell(told)
         return pcm_from_samples(stretch)
+
+    def _guarded(self, act: Callable[[], T]) -> T | None:
+        """What the broadcast gives; None if it fails, which is told once."""
+        try:
+            return act()
+        except Exception as error:  # noqa: BLE001  the outermost guard of the on-air loop
+            sentence = f"The broadcast failed for a moment ({error!r}); static stood in for it."
+            if sentence != self._reported:
+                self._reported = sentence
+                self._tell([Trouble(self._broadcast.frame, sentence)])
+        return None
+
+    def _tell(self, events: list[OutEvent]) -> None:
+        if events:
+            self._link.tell(events)
 
     def _state(self) -> OutputState:
         output = self._output
@@ -173,7 +193,7 @@ def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
             seed=orders.seed,
             length=orders.length,
             opened=opened,
-            words_of=items.words,
+            timing_of=items.timing,
         )
         for frame, event in orders.agenda:
             broadcast.receive(event, frame)

@@ -10,6 +10,7 @@ from broadcaster.story.events import (
     ItemAired,
     ItemStarted,
     JumpTiming,
+    Keyed,
     MilestoneMet,
     MilestoneOverdue,
     OutEvent,
@@ -79,7 +80,7 @@ def frame_of(event: OutEvent) -> int:
     match event:
         case StationOpened():
             return 0
-        case ItemStarted():
+        case ItemStarted() | Keyed():
             return event.start_frame
         case ItemAired():
             return event.end_frame

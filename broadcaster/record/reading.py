@@ -13,6 +13,7 @@ from broadcaster.story.events import (
     ItemAired,
     ItemStarted,
     JumpTiming,
+    Keyed,
     OutEvent,
     StationOpened,
     name_of,
@@ -70,7 +71,7 @@ def frame_of(event: OutEvent) -> int:
     match event:
         case StationOpened():
             return 0
-        case ItemStarted():
+        case ItemStarted() | Keyed():
             return event.start_frame
         case ItemAired():
             return event.end_frame

@@ -227,7 +227,7 @@ def _one_of(section: Written[Form], name: str) -> Iterator[Fault]:
         there = [key for key in section.node.values if key in keys]
         if needed and not there and all(section.could_read(key) for key in keys):
             listed = " or ".join(f"`{key}`" for key in keys)
-            yield Fault(section.place(), f"`{name}` has neither {listed}.", "Add one of the two.")
+            yield Fault(section.place(), f"`{name}` lacks {listed}.", "Add one of the two.")
         for key in there[1:]:
             place = section.node.keys[key].place
             yield Fault(place, f"`{there[0]}` stands here too.", "Take one of the two out.")

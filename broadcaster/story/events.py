@@ -44,6 +44,8 @@ OF_THE_OPERATOR = (Part.ANNOUNCEMENT, Part.PLAIN_VOICE)
 """What nobody knew beforehand, and goes out whatever else wants to."""
 WordTimes: TypeAlias = tuple[tuple[int, str], ...]
 """Words, each with the frame on which it begins, counted from the item's first."""
+Marks: TypeAlias = tuple[tuple[int, int], ...]
+"""The times that a key is down: from which frame on, and from which it is up again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,6 +253,17 @@ class ItemStarted:
 
 
 @dataclass(frozen=True, slots=True)
+class Keyed:
+    """An item of Morse went on air: when its key is down, in frames counted from `start_frame`.
+
+    Told after its ItemStarted, ahead of what is heard. If it is cut, its ItemAired tells the end.
+    """
+
+    start_frame: int
+    marks: Marks
+
+
+@dataclass(frozen=True, slots=True)
 class ItemAired:
     """The as-run entry: each frame of the broadcast lies in exactly one of these.
 
@@ -357,6 +370,7 @@ OutEvent: TypeAlias = (
     | HintReady
     | TimetableDropped
     | ItemStarted
+    | Keyed
     | ItemAired
     | Coming
     | RoundEnds
