@@ -68,6 +68,8 @@ class Playout:
         self._on_air = OnAir(idle(Phase.STAND_BY, ""), 0, None)
         self._cut_now = False
         self._wake: int | None = None
+        self._news = False
+        """Whether something has changed since it last looked ahead."""
         self._timing_of = timing_of
         self._lengths = Lengths(programme)
         self._foresight = Foresight(self._story, items, self._lengths)
@@ -108,9 +110,11 @@ class Playout:
             self._obey(now)
             if self._wake is not None and now >= self._wake:
                 self._take(self._story.tick(self._state, now), now)
-                self._look_ahead(now)
+                self._news = True
             if self._on_air.end is not None and now >= self._on_air.end:
                 self._cross_border(now)
+            if self._news:
+                self._look_ahead(now)
             until = min(stop, self._next_moment())
             yield Stretch(now, until, self._on_air, self._cut_now)
             self._cut_now = False
@@ -131,16 +135,12 @@ class Playout:
     # --- what the story decides --------------------------------------------------------------
 
     def _obey(self, now: int) -> None:
-        news = False
         while self._agenda and self._agenda[0][0] <= now:
             event = heapq.heappop(self._agenda)[2]
-            turn = self._story.receive(self._state, event, now)
-            news |= turn.state is not self._state
-            self._take(turn, now)
-        if news:
-            self._look_ahead(now)
+            self._take(self._story.receive(self._state, event, now), now)
 
     def _take(self, turn: Turn, now: int) -> None:
+        self._news |= turn.state is not self._state
         self._state = turn.state
         self._told.extend(turn.events)
         if self._on_air.end is None:
@@ -176,7 +176,7 @@ class Playout:
                 self._begin(turn.cue, now, now)
             else:
                 self._air(OnAir(idle(self._state.phase, self._state.segment), now, None))
-        self._look_ahead(now)
+        self._news = True
 
     def _begin(self, cue: Cue, now: int, since: int) -> None:
         if isinstance(cue.item, Carrier):
@@ -265,6 +265,8 @@ class Playout:
     # --- looking ahead -----------------------------------------------------------------------
 
     def _look_ahead(self, now: int) -> None:
+        """Once for all that is new on a frame: it takes a hundred times as long as an event."""
+        self._news = False
         wait = self._story.frames_until_change(self._state, now)
         self._wake = now + wait if wait else None
         if not self._looks_ahead:
