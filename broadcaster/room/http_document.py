@@ -15,10 +15,12 @@ from broadcaster.story.events import JumpTiming
 
 _Record = dict[str, Any]
 
-_PRINTABLE = r"[\t\n\r -~\u00a0-\u2027\u202a-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
-"""What a text may hold (script/source.py)."""
-_TEXT = f"^{_PRINTABLE}*$"
-_WORDS = rf"^{_PRINTABLE}*[^\W_]{_PRINTABLE}*$"
+_PRINTABLE = (
+    r"[^\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\u2028\u2029\ufeff\ufffe\uffff]*"
+)
+"""What a text may hold (script/source.py); what is no character at all, JSON cannot hold."""
+_TEXT = f"^{_PRINTABLE}$"
+_WORDS = rf"^{_PRINTABLE}[^\W_]{_PRINTABLE}$"
 """A text with a letter or a figure in it."""
 
 
@@ -155,11 +157,22 @@ def _reading_paths(programme: Programme, facts: Facts) -> dict[str, _Record]:
         }
     ]
     events["responses"]["200"] = _answer(
-        "`as-run`: a record of the log; `status`: as `/status` has it.",
-        {"type": "string"},
+        "Each of them: `as-run`, a record of the log; or `status`, as `/status` has it.",
+        _EVENT,
         "text/event-stream",
     )
     return {"/events": {"get": events}} | dict(_records(programme, facts))
+
+
+_EVENT: _Record = {
+    "type": "object",
+    "required": ["event", "data"],
+    "properties": {
+        "event": {"enum": ["as-run", "status"]},
+        "id": {"type": "string", "description": "The number of an `as-run`."},
+        "data": {"type": "string", "contentMediaType": JSON, "contentSchema": {"type": "object"}},
+    },
+}
 
 
 def _records(programme: Programme, facts: Facts) -> Iterator[tuple[str, _Record]]:
