@@ -13,7 +13,7 @@ from starlette.routing import BaseRoute, Route
 
 from broadcaster.room.commands import LONGEST_NAME, Refusal, RefusedError
 from broadcaster.room.http_body import mapping_in
-from broadcaster.room.http_document import document
+from broadcaster.room.http_document import document, fact_path
 from broadcaster.room.http_events import EventLine
 from broadcaster.room.http_facts import Facts
 from broadcaster.room.http_orders import ORDERS, Order
@@ -166,7 +166,10 @@ def _programme_record(around: Surroundings, facts: Facts) -> dict[str, Any]:
         "frames_a_second": RATE,
         "plain_voice": programme.plain_voice_text,
         "segments": {name: segment.about or "" for name, segment in programme.segments.items()},
-        "facts": {outside: facts.schema(outside) for outside in facts.named()},
+        "facts": {
+            name: {"path": fact_path(outside), **facts.schema(outside)}
+            for outside, name in facts.named().items()
+        },
     }
 
 

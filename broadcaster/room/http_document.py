@@ -128,17 +128,22 @@ def _fact_paths(facts: Facts) -> dict[str, _Record]:
     report["requestBody"] = _body(_mapping(schemas, []), needed=True)
     report["responses"] |= _accepted(_mapping(schemas, []))
     paths = {"/facts": {"get": read, "patch": report}}
-    return paths | dict(_fact_path(outside, schema) for outside, schema in schemas.items())
+    return paths | dict(_operations_of(outside, schema) for outside, schema in schemas.items())
 
 
-def _fact_path(outside: str, schema: _Record) -> tuple[str, _Record]:
+def fact_path(outside: str) -> str:
+    """The path of a fact, by its name outside."""
+    return f"/facts/{quote(outside, safe='')}"
+
+
+def _operations_of(outside: str, schema: _Record) -> tuple[str, _Record]:
     value = _mapping({"value": schema}, ["value"])
     read = _operation(f"The value of the fact `{outside}`.", f"fact {outside}")
     read["responses"]["200"] = _answer("The value.", value)
     report = _operation(f"Report the fact `{outside}`.", f"report {outside}")
     report["requestBody"] = _body(value, needed=True)
     report["responses"] |= _accepted(value)
-    return f"/facts/{quote(outside, safe='')}", {"get": read, "put": report}
+    return fact_path(outside), {"get": read, "put": report}
 
 
 # --- how things stand ----------------------------------------------------------------------------
@@ -186,6 +191,13 @@ def _records(programme: Programme, facts: Facts) -> Iterator[tuple[str, _Record]
         yield path, {"get": read}
 
 
+_FACT: _Record = {
+    "type": "object",
+    "description": "What the fact takes, as a JSON Schema, and the path at which it is reported.",
+    "required": ["path", "type"],
+}
+
+
 def _programme_schema(facts: Facts) -> _Record:
     text, number = {"type": "string"}, {"type": "number"}
     properties = {
@@ -196,7 +208,7 @@ def _programme_schema(facts: Facts) -> _Record:
         "frames_a_second": {"type": "integer"},
         "plain_voice": text,
         "segments": {"type": "object", "additionalProperties": text},
-        "facts": _mapping({outside: {"type": "object"} for outside in facts.named()}, []),
+        "facts": _mapping(dict.fromkeys(facts.named().values(), _FACT), []),
     }
     return _mapping(properties, list(properties))
 

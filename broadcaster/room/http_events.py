@@ -2,7 +2,7 @@
 
 Two kinds of them: `as-run`, each a record of the log, numbered; and `status`, how things stand, now
 and whenever that changes. A caller that comes back with the last number (Last-Event-ID) gets what
-it missed, as long as that is kept.
+it missed, as long as that is kept; a `status` comes after it.
 """
 
 import asyncio
@@ -76,8 +76,8 @@ class EventLine:
         """The events as a caller gets them, from the one after `last_id`, or all that are kept."""
         began_s = self._clock.seconds()
         heard = self._after(last_id)
-        shown_s: float | None = None
-        yield "retry: 1000\n\n" + self._status_event()
+        shown_s: float | None = -1.0  # what no clock says: the first status is always news
+        yield "retry: 1000\n\n"
         while not self._closed and self._clock.seconds() - began_s < self._longest_s:
             news, changed_s = self._news, self._changed_s
             missed, heard = self._since(heard)
