@@ -90,6 +90,11 @@ COMMANDS: Mapping[str, type[InEvent]] = {name_of(kind): kind for kind in _COMMAN
 """Every event that may come from outside, by its name in words."""
 NOT_TOLD = ("source", "progress")
 """Fields that the message does not carry: the inlet and the settings know them."""
+_WANTED = {
+    kind: {field.name: field for field in fields(kind) if field.name not in NOT_TOLD}
+    for kind in _COMMANDS
+}
+_WITH_SOURCE = {kind for kind in _COMMANDS if "source" in kind.__dataclass_fields__}
 
 
 def event_of(message: object, source: str) -> InEvent:
@@ -100,7 +105,7 @@ def event_of(message: object, source: str) -> InEvent:
     if not isinstance(message, Mapping):
         raise RefusedError(Why.MALFORMED, "A message is a mapping with the key `event`.")
     kind = _kind(message)
-    wanted = {field.name: field for field in fields(kind) if field.name not in NOT_TOLD}
+    wanted = _WANTED[kind]
     for key in message:
         if key != "event" and key not in wanted:
             known = known_names(str(key), wanted) if wanted else "It has no other keys."
@@ -108,7 +113,7 @@ def event_of(message: object, source: str) -> InEvent:
                 Why.MALFORMED, f"{clipped(str(key))} does not belong to `{name_of(kind)}`. {known}"
             )
     values: dict[str, Any] = {name: _value(message, field) for name, field in wanted.items()}
-    if any(field.name == "source" for field in fields(kind)):
+    if kind in _WITH_SOURCE:
         values["source"] = source
     return kind(**values)
 

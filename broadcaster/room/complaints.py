@@ -4,6 +4,8 @@ from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
 
+from broadcaster.room.gate import ROUNDING
+
 EVERY_S = 10.0
 """Of each source one sentence in so long, with a count of those that were left out."""
 MOST_SOURCES = 64
@@ -40,7 +42,7 @@ class Complaints:
     def pump(self, now_s: float) -> None:
         """Say what was left out, as far as it is time to; forget who has been quiet since."""
         for source, known in list(self._sources.items()):
-            if now_s < known.said_s + EVERY_S:
+            if now_s < known.said_s + EVERY_S - ROUNDING:
                 continue
             del self._sources[source]
             if known.left_out:

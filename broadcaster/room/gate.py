@@ -6,6 +6,9 @@ Nothing here knows of real time: whoever asks tells the moment, in seconds of on
 from broadcaster.script.facts import FactState
 from broadcaster.script.venue_settings import FactSettings
 
+ROUNDING = 1e-6
+"""Sums of seconds are not exact: what lacks no more than this has come."""
+
 
 class Gate:
     """One fact's way in. It holds one value, the newest, until its moment has come."""
@@ -36,6 +39,10 @@ class Gate:
             return steady_s
         return max(steady_s, self._changed_s + self._hold_s)
 
+    def is_due(self, now_s: float) -> bool:
+        """Whether the waiting value may pass."""
+        return self.due_s <= now_s + ROUNDING
+
     def let_pass(self, now_s: float) -> None:
         """The waiting value has passed."""
         self.waiting = False
@@ -56,7 +63,7 @@ class Budget:
     def spend(self, now_s: float) -> bool:
         """Take one, if one is left."""
         self._refill(now_s)
-        if self._left < 1.0:
+        if self._left < 1.0 - ROUNDING:
             return False
         self._left -= 1.0
         return True

@@ -146,7 +146,7 @@ class Intake:
     def _let_pass(self, now_s: float) -> None:
         """Send the facts whose moment has come, those that wait longest first."""
         for name, gate in list(self._waiting.items()):
-            if gate.due_s > now_s:
+            if not gate.is_due(now_s):
                 continue
             if not self._facts.spend(now_s):
                 return

@@ -252,6 +252,8 @@ def _lamp_faults(settings: VenueSettings, tree: Keys) -> Iterator[Fault]:
     if settings.lamp is None or not isinstance(node, Keys):
         return
     lamp = Written(settings.lamp, node)
+    if not settings.lamp.over and lamp.could_read("over"):
+        yield lamp.fault("over", "Nothing drives the lamp.", "Write `over: [serial]`.")
     for number, way in enumerate(settings.lamp.over):
         place = lamp.place_under("over", number)
         if way == "pins":
@@ -282,6 +284,10 @@ def _fact_faults(
                     "named", f"`{outside[called]}` is called the same.", "Take another name."
                 )
             outside[called] = name
+            if called != name and called in programme.facts:
+                yield written.fault(
+                    "named", f"{clipped(called)} is a fact of the script.", "Take another name."
+                )
 
 
 def _unfit_settings(written: Written[FactSettings], fact: Fact) -> Iterator[Fault]:
