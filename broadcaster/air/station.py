@@ -140,15 +140,18 @@ class Station:
     def _state(self) -> OutputState:
         output = self._output
         peak, rms = self._meter.take()
+        now_s = self._clock.seconds()
         return OutputState(
             frame=self._broadcast.frame,
-            heard_frame=output.heard(self._ring),
+            heard_frame=output.heard(self._ring, now_s),
             output=output.name,
             playing=output.playing(),
             underruns=output.underruns,
             buffered_frames=self._ring.filled,
             peak_dbfs=db_from_gain(peak),
             rms_dbfs=db_from_gain(rms),
+            moment_s=now_s,
+            delay_s=output.delay_s,
         )
 
 
