@@ -9,6 +9,7 @@ from broadcaster.room.status import Status
 from broadcaster.script.programme import Programme
 from broadcaster.script.venue_settings import VenueSettings
 from broadcaster.story.events import InEvent, OutEvent, Trouble
+from broadcaster.story.standing import Standing
 
 
 class Door(Protocol):
@@ -64,6 +65,8 @@ class Surroundings:
     clock: Clock
     parts: dict[str, Part] = field(default_factory=dict)
     """The parts made before this one, by their sections' names; the lamp is made last."""
+    standing: Standing = field(default_factory=Standing)
+    """How things stand on air, as events, for whoever must know all that a desk knows."""
 
     def trouble(self, sentence: str) -> None:
         """Something failed that a person should know of; once, not each time."""

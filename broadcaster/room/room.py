@@ -119,6 +119,7 @@ class Room:
         while self._unheard:
             event, news = self._unheard.popleft()
             self.status.hear(event)
+            self._around.standing.hear(event)
             if news:
                 for part in self._around.parts.values():
                     loop.call_soon(part.tell, event)  # where one that raises hurts no other
@@ -156,8 +157,9 @@ class Room:
                 raise
             if self._clock.seconds() - began_s > WELL_S:
                 wait_s, told = FIRST_WAIT_S, False
+            end = _end_of(running)
             if not told:
-                self._around.trouble(f"The room's `{name}` {_end_of(running)} It is tried again.")
+                self._around.trouble(f"The room's `{name}` {end} It is tried again.")
                 told = True
             await asyncio.sleep(wait_s)
             wait_s = min(2 * wait_s, LONGEST_WAIT_S)

@@ -106,6 +106,11 @@ class Status:
         self._milestones[name] = state
 
 
+def _plain_levels(output: dict[str, Any]) -> dict[str, Any]:
+    """The output's state. The level of silence, for which JSON has no number, is None."""
+    return {key: None if value == float("-inf") else value for key, value in output.items()}
+
+
 _Change = Callable[[Status, Any], None]
 _CHANGES: Mapping[type[OutEvent], _Change] = {
     StationOpened: lambda status, _: status._open(),
@@ -136,5 +141,5 @@ _CHANGES: Mapping[type[OutEvent], _Change] = {
     AnnouncementsWaiting: lambda status, event: status._put("announcements", list(event.texts)),
     PlainVoiceStarted: lambda status, event: status._put("plain_voice", event.text),
     PlainVoiceStopped: lambda status, _: status._put("plain_voice", None),
-    OutputState: lambda status, event: status._put("output", asdict(event)),
+    OutputState: lambda status, event: status._put("output", _plain_levels(asdict(event))),
 }
