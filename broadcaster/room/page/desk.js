@@ -5,6 +5,7 @@ import { Problem, Station } from "./station.js";
 import { WHEN, sentenceOf, valueWords } from "./words.js";
 
 const LONGEST_LOG = 200;
+const MOST_SAID = 2;
 
 const part = (id) => document.getElementById(id);
 const station = new Station(askToken);
@@ -14,8 +15,13 @@ let started = null;  // a frame, and the time of day at which it was heard
 
 // --- saying and asking -----------------------------------------------------------------------------
 
+/** Say a sentence, on the screen and to a screen reader; the one before stays for a while. */
 function say(sentence) {
-  write(part("said"), sentence);
+  const said = part("said");
+  const line = document.createElement("p");
+  line.textContent = sentence;
+  said.append(line);
+  while (said.children.length > MOST_SAID) said.firstChild.remove();
 }
 
 function closed(dialog) {

@@ -30,6 +30,8 @@ const SESSION = {
   "stand by": "Stand by", "on air": "Session on air", "held": "Session held", "ended": "Stand by",
 };
 
+const MILESTONE = { "open": "to come" };  // the other states are said as they are
+
 export class Panels {
   /** `programme`: what /programme tells; `act`: what its buttons do. */
   constructor(programme, act) {
@@ -120,7 +122,7 @@ export class Panels {
       button.hidden = !button.dataset.in.split(",").includes(status.session);
     }
     const milestones = Object.entries(status.milestones);
-    list(part("milestones"), milestones.map(([name, state]) => `${name}: ${state}`));
+    list(part("milestones"), milestones.map(([name, state]) => `${name}: ${MILESTONE[state] ?? state}`));
     const stalled = milestones.filter(([, state]) => state === "stalled").map(([name]) => name);
     sign(part("stalled"), stalled.length && status.session !== "ended"
       ? `The team has stalled: ${stalled.join(", ")}` : "");

@@ -46,7 +46,8 @@ const SENTENCES = {
   "milestone overdue": (e) => note(`Milestone ${e.milestone} is overdue.`),
   "stalled": (e) => news(`The team has stalled: ${e.milestone}.`),
   "hint given": (e) => news(`Hint ${e.rung} of ${e.of}: ${e.why}.`),
-  "item aired": (e) => note(`${e.complete ? "" : "Cut: "}${itemWords(e)}`),
+  "item aired": (e) =>
+    note(`${e.complete ? "" : "Cut: "}${itemWords(e)}${e.clue ? ` (clue: ${e.clue})` : ""}`),
   "plain voice started": (e) => news(`PLAIN VOICE on air, by ${e.source}: ${e.text}`),
   "plain voice stopped": (e) => news(`The plain voice has stopped, by ${e.source}.`),
   "timetable dropped": (e) => note(e.sentence),
