@@ -23,6 +23,7 @@ class DeskLink:
 
     def __init__(self, listener: Listener, desk: Connection) -> None:
         self.inbox: deque[ToStation] = deque()
+        self._arrived = threading.Event()
         self._listener = listener
         self._desk: Connection | None = desk
         self._outbox: deque[OutEvent] = deque(maxlen=KEPT_EVENTS)
@@ -53,6 +54,11 @@ class DeskLink:
             self._standing.hear(event)
         self._news.set()
 
+    def wait(self, seconds: float) -> None:
+        """Sleep for so long, or until the desk says something."""
+        self._arrived.wait(seconds)
+        self._arrived.clear()
+
     def close(self) -> None:
         """Send what is left, and hang up. A desk that does not listen is not waited for long."""
         self._closing = True
@@ -68,6 +74,7 @@ class DeskLink:
                     message = desk.recv()
                     if not isinstance(message, Orders):  # a desk that came late repeats its orders
                         self.inbox.append(message)
+                        self._arrived.set()
             self._desk = None
             try:
                 self._desk = _accept(self._listener)

@@ -45,7 +45,7 @@ HEAD_START_FRAMES = 24_576
 """How far it is ahead when the output starts, which may take a while on a busy machine."""
 BLOCK_FRAMES = 1024
 WAIT_S = 0.01
-"""How long playout sleeps when the ring is full."""
+"""How long playout sleeps when the ring is full and nobody says anything."""
 STATE_FRAMES = RATE // 10
 """How often the output's state is told."""
 
@@ -76,7 +76,7 @@ class Station:
         self._output.start(self._ring, self._static)
         self._link.tell([OutputStarted(0, _time_of_day(self._clock))])
         while not self._broadcast.over:
-            self._clock.wait(WAIT_S)
+            self._link.wait(WAIT_S)
             self.fill()
         while self._ring.filled and self._output.playing():
             self._clock.wait(WAIT_S)

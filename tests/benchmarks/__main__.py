@@ -1,25 +1,34 @@
 """All benchmarks, one after the other: `python -m tests.benchmarks`. A quarter of an hour.
 
+Some of them, by their names: `python -m tests.benchmarks facts start`.
+
 Figures of time and memory are of this machine, and of what else it does; the aims stand beside
 them. What needs a sound server is left out, with a word, where there is none.
 """
 
 import shutil
+import sys
 
-from tests.benchmarks import announce, at_rest, jump, render, start, stream
+from tests.benchmarks import announce, at_rest, facts, jump, render, start, stream
+
+TABLES = {
+    "stream": stream.main,
+    "render": render.main,
+    "start": start.main,
+    "at_rest": at_rest.main,
+    "announce": announce.main,
+    "facts": facts.main,
+    "jump": jump.main,
+}
 
 
 def main() -> None:
-    """Print every table."""
-    stream.main()
-    render.main()
-    start.main()
-    at_rest.main()
-    announce.main()
-    if shutil.which("pulseaudio"):
-        jump.main()
-    else:
-        print("\nJumps: left out, for PulseAudio is not installed.")
+    """Print every table, or those that were asked for."""
+    for name in sys.argv[1:] or TABLES:
+        if name == "jump" and not shutil.which("pulseaudio"):
+            print("\nJumps: left out, for PulseAudio is not installed.")
+            continue
+        TABLES[name]()
 
 
 if __name__ == "__main__":
