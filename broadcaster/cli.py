@@ -183,6 +183,16 @@ def _schema(_options: argparse.Namespace) -> int:
     return 0
 
 
+def _manual(options: argparse.Namespace) -> int:
+    from broadcaster.console.manual import show_topic, show_topics
+
+    if options.topic is None:
+        show_topics()
+    else:
+        show_topic(options.topic)
+    return 0
+
+
 def _outputs(options: argparse.Namespace) -> int:
     from broadcaster.air.outputs import devices
 
@@ -219,6 +229,7 @@ RUNS: Mapping[str, Run] = {
     "sounds": _sounds,
     "outputs": _outputs,
     "schema": _schema,
+    "manual": _manual,
 }
 """What each command does."""
 
