@@ -18,6 +18,7 @@ let started = null;  // a frame, and the time of day at which it was heard
 /** Say a sentence, on the screen and to a screen reader; the one before stays for a while. */
 function say(sentence) {
   const said = part("said");
+  if (said.lastChild?.textContent === sentence) return;  // the station confirms what was asked
   const line = document.createElement("p");
   line.textContent = sentence;
   said.append(line);
