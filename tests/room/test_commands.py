@@ -1,12 +1,15 @@
 """The one table from a message to an event."""
 
 import typing
+from dataclasses import MISSING, fields
+from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from broadcaster.room.commands import COMMANDS, RefusedError, Why, event_of, message_of
+import broadcaster
+from broadcaster.room.commands import COMMANDS, NOT_TOLD, RefusedError, Why, event_of, message_of
 from broadcaster.script.values import LONGEST_TEXT
 from broadcaster.story.in_events import (
     Announce,
@@ -112,3 +115,20 @@ def test_an_event_without_fields_is_the_same_each_time() -> None:
     """Nothing of the message stays in it."""
     assert event_of({"event": "give hint"}, "a") == event_of({"event": "give hint"}, "b")
     assert GiveHint() == GiveHint()
+
+
+def test_the_manual_has_every_command_with_what_it_needs() -> None:
+    """Its table is this one."""
+    page = (Path(broadcaster.__file__).parent / "manual" / "room.md").read_text()
+    table = page.partition("## What can be commanded")[2].partition("\n## ")[0]
+    rows = [[cell.strip() for cell in line.split("|")[1:4]] for line in table.splitlines()]
+    found = {
+        name: (needed, may.split(":")[0])
+        for names, needed, may in (row for row in rows if len(row) == 3)
+        for name in names.split(", ")
+    }
+    for name, kind in COMMANDS.items():
+        told = [field for field in fields(kind) if field.name not in NOT_TOLD]
+        needed = ", ".join(field.name for field in told if field.default is MISSING)
+        may = ", ".join(field.name for field in told if field.default is not MISSING)
+        assert found[name] == (needed, may)
