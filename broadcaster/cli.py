@@ -153,6 +153,26 @@ def _air(options: argparse.Namespace) -> int:
     return 0
 
 
+def _venue(options: argparse.Namespace) -> int:
+    from broadcaster.console.venue import Wishes, show_venue
+
+    gc.enable()  # this one stays
+    show_venue(
+        Wishes(
+            broker=options.broker,
+            venue=options.venue,
+            tls=options.tls,
+            version=options.protocol,
+            user=options.user,
+            password_file=options.password_file,
+            password_from=options.password_from,
+            station=options.station,
+            plain=options.plain or not sys.stdout.isatty(),
+        )
+    )
+    return 0
+
+
 def _voices(options: argparse.Namespace) -> int:
     from broadcaster.script.shelves import shipped_voices
 
@@ -225,6 +245,7 @@ RUNS: Mapping[str, Run] = {
     "rehearse": _rehearse,
     "picture": _picture,
     "air": _air,
+    "venue": _venue,
     "voices": _voices,
     "sounds": _sounds,
     "outputs": _outputs,

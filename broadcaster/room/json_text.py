@@ -15,5 +15,18 @@ def object_in(text: bytes | str) -> dict[str, Any]:
     return held
 
 
+def printable(value: Any) -> Any:  # noqa: ANN401  whatever JSON holds
+    """The value without characters that a terminal would obey: for what others wrote."""
+    match value:
+        case str() if not value.isprintable():
+            return "".join(one if one.isprintable() or one == "\n" else " " for one in value)
+        case list():
+            return [printable(one) for one in value]
+        case dict():
+            return {printable(name): printable(one) for name, one in value.items()}
+        case _:
+            return value
+
+
 def _no_number(word: str) -> NoReturn:
     raise ValueError(f"{word} is no number that JSON knows")

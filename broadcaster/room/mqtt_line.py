@@ -3,7 +3,7 @@
 import asyncio
 import logging
 import ssl
-from collections.abc import AsyncIterator, Callable, Coroutine, Iterable
+from collections.abc import AsyncIterator, Callable, Coroutine, Iterable, Sequence
 from contextlib import asynccontextmanager
 from dataclasses import dataclass
 from pathlib import Path
@@ -83,7 +83,8 @@ async def line_to(broker: Broker, hear: Hear, will: Will | None = None) -> Async
 async def hear_from(client: Client, topics: Iterable[str]) -> None:
     """Subscribe, so that no message is lost on a line that stands. Raises UsageError."""
     wanted = list(topics)
-    for topic, code in zip(wanted, await client.subscribe([(t, 1) for t in wanted]), strict=True):
+    codes: Sequence[Any] = await client.subscribe([(topic, 1) for topic in wanted])
+    for topic, code in zip(wanted, codes, strict=True):
         if getattr(code, "value", code) >= REFUSED:
             raise UsageError(f"The broker does not let us hear `{topic}`: allow that there.")
 
