@@ -141,6 +141,7 @@ def _air(options: argparse.Namespace) -> int:
         log=options.log,
         events=options.events,
         monitor=options.monitor,
+        settings=options.settings,
     )
     gc.enable()  # this one stays
     on_terminal = sys.stdout.isatty() and sys.stderr.isatty()
@@ -168,6 +169,26 @@ def _console(options: argparse.Namespace) -> int:
     gc.enable()  # this one stays
     watch_recording(Path(options.log), options.script, options.speed)
     print("The recording is closed.")
+    return 0
+
+
+def _venue(options: argparse.Namespace) -> int:
+    from broadcaster.console.venue import Wishes, show_venue
+
+    gc.enable()  # this one stays
+    show_venue(
+        Wishes(
+            broker=options.broker,
+            venue=options.venue,
+            tls=options.tls,
+            version=options.protocol,
+            user=options.user,
+            password_file=options.password_file,
+            password_from=options.password_from,
+            station=options.station,
+            plain=options.plain or not sys.stdout.isatty(),
+        )
+    )
     return 0
 
 
@@ -235,6 +256,16 @@ def _schema(_options: argparse.Namespace) -> int:
     return 0
 
 
+def _manual(options: argparse.Namespace) -> int:
+    from broadcaster.console.manual import show_topic, show_topics
+
+    if options.topic is None:
+        show_topics()
+    else:
+        show_topic(options.topic)
+    return 0
+
+
 def _outputs(options: argparse.Namespace) -> int:
     from broadcaster.air.outputs import devices
 
@@ -268,11 +299,13 @@ RUNS: Mapping[str, Run] = {
     "picture": _picture,
     "air": _air,
     "console": _console,
+    "venue": _venue,
     "voices": _voices,
     "bank": _bank,
     "sounds": _sounds,
     "outputs": _outputs,
     "schema": _schema,
+    "manual": _manual,
 }
 """What each command does."""
 

@@ -32,13 +32,23 @@ def parser(runs: Mapping[str, Run]) -> argparse.ArgumentParser:
     )
     whole.add_argument("--version", action="version", version=__version__)
     commands = whole.add_subparsers(title="commands", required=True, metavar="COMMAND")
-    for add in (_add_new, _add_check, _add_render, _add_rehearse, _add_picture, _add_air):
+    for add in (
+        _add_new,
+        _add_check,
+        _add_render,
+        _add_rehearse,
+        _add_picture,
+        _add_air,
+        _add_venue,
+    ):
         add(commands)
     _add_console(commands)
     _add_lists(commands)
     _add_bank(commands)
     about = "print the JSON Schema of a script, for editors"
     _command(commands, "schema", about, "schema > script.schema.json")
+    manual = _command(commands, "manual", "show a page of the manual", "manual room")
+    manual.add_argument("topic", nargs="?", help="a page; without one, a list of them")
     for name, command in commands.choices.items():
         command.set_defaults(run=runs[name])
     return whole
@@ -131,6 +141,11 @@ def _add_air(commands: _Commands) -> None:
     )
     air.add_argument("--events", metavar="FILE", help="what happens in the session, and when")
     air.add_argument(
+        "--settings",
+        metavar="FILE",
+        help="the venue's settings; else station.yaml beside the script, or your own",
+    )
+    air.add_argument(
         "--plain", action="store_true", help="the console as lines: for a screen reader, or a pipe"
     )
     air.add_argument("--no-console", action="store_true", help="print what happens, line by line")
@@ -152,6 +167,38 @@ def _add_console(commands: _Commands) -> None:
     console.add_argument("--script", metavar="SCRIPT", help="its script, for all that it tells")
     console.add_argument(
         "--speed", type=float, default=1.0, metavar="N", help="so many times as fast; default 1"
+    )
+
+
+def _add_venue(commands: _Commands) -> None:
+    venue = _command(
+        commands,
+        "venue",
+        "list all stations on a broker, and operate any of them",
+        "venue --broker desk.example --tls authority.pem --user keeper --password-file word",
+        " They are listed if their settings have `mqtt:`. Leaving takes none of them off air.",
+    )
+    venue.add_argument("--broker", required=True, metavar="HOST[:PORT]", help="where the broker is")
+    venue.add_argument(
+        "--tls",
+        nargs="?",
+        const="",
+        metavar="CA",
+        help="encrypt the line; CA: who vouches for the broker, if not whom this machine trusts",
+    )
+    venue.add_argument("--user", metavar="NAME", help="as whom to log in")
+    secret = venue.add_mutually_exclusive_group()
+    secret.add_argument("--password-file", metavar="FILE", help="its first line is the password")
+    secret.add_argument("--password-from", metavar="VARIABLE", help="or this variable holds it")
+    venue.add_argument(
+        "--venue", default="venue", metavar="NAME", help="the first level of the topics (venue)"
+    )
+    venue.add_argument(
+        "--protocol", default="5", choices=("5", "3.1.1"), help="the version of MQTT (5)"
+    )
+    venue.add_argument("--station", metavar="NAME", help="operate this one at once")
+    venue.add_argument(
+        "--plain", action="store_true", help="as lines: for a screen reader, or a pipe"
     )
 
 

@@ -10,14 +10,15 @@ from datetime import datetime
 import numpy as np
 
 from broadcaster.air.items import ItemSource
-from broadcaster.air.on_air import Stretch, no_words
+from broadcaster.air.on_air import Stretch
 from broadcaster.air.plain_path import PlainPath
 from broadcaster.air.playout import FADE_FRAMES, Playout
+from broadcaster.air.timing import Timing, timing_here
 from broadcaster.period.conditions import AS_WRITTEN, STRONGEST
 from broadcaster.period.reception import Reception
 from broadcaster.script.programme import Programme
 from broadcaster.story.cue import Cue
-from broadcaster.story.events import InEvent, OutEvent, Part, WordTimes
+from broadcaster.story.events import InEvent, OutEvent, Part
 from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import Samples, frames_from_seconds, silence
 
@@ -36,15 +37,15 @@ class Broadcast:
         seed: int = 0,
         length: int | None = None,
         opened: datetime | None = None,
-        words_of: Callable[[Cue], WordTimes] = no_words,
+        timing_of: Callable[[Cue], Timing] = timing_here,
     ) -> None:
         """`length`: frames after which the broadcast is over; None: until finish(). `opened`: the
-        time of day at frame 0. `words_of`: when the words of an item that was fetched begin.
+        time of day at frame 0. `timing_of`: that of an item that was fetched.
         """
         if programme.period is None:
             raise ValueError("the programme has no period sound; read it through the script room")
         self._playout = Playout(
-            programme, items, seed=seed, length=length, opened=opened, words_of=words_of
+            programme, items, seed=seed, length=length, opened=opened, timing_of=timing_of
         )
         self._reception = Reception(programme.period, seed)
         self._plain = PlainPath(self._reception.latency)
@@ -70,6 +71,10 @@ class Broadcast:
         Events on the same frame are obeyed in the order in which they were received.
         """
         self._playout.receive(event, frame)
+
+    def obey(self) -> None:
+        """Obey now what has come for the frame that is rendered next."""
+        self._playout.obey()
 
     def finish(self) -> None:
         """End the broadcast with what is composed by now."""

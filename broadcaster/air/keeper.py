@@ -56,9 +56,14 @@ class OutputKeeper:
         """Whether the output that was asked for is taking frames."""
         return self._output.name == self._wish and self._output.playing()
 
-    def heard(self, ring: Ring) -> int:
-        """The frame that a listener hears now."""
-        return self._output.heard(ring)
+    @property
+    def delay_s(self) -> float:
+        """How long a frame that was taken is on its way to the loudspeaker."""
+        return self._output.delay_s
+
+    def heard(self, ring: Ring, now_s: float) -> int:
+        """The frame that a listener hears at a moment of the clock."""
+        return self._output.heard(ring, now_s)
 
     def start(self, ring: Ring, filler: bytes) -> None:
         """Begin to take frames, and to watch."""

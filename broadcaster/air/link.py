@@ -11,61 +11,11 @@ from multiprocessing import AuthenticationError
 from multiprocessing.connection import Connection, Listener
 
 from broadcaster.air.orders import Greeting, Orders, Refusal, ToStation
-from broadcaster.story.events import (
-    AnnouncementsWaiting,
-    Coming,
-    FactChanged,
-    Held,
-    HintReady,
-    ItemStarted,
-    JumpWaiting,
-    MilestoneMet,
-    MilestoneOverdue,
-    OutEvent,
-    OutputState,
-    PlainVoiceStarted,
-    PlainVoiceStopped,
-    ReadabilityChanged,
-    Resumed,
-    RoundEnds,
-    SegmentEntered,
-    SessionClock,
-    SessionEnded,
-    SessionRestored,
-    SessionStarted,
-    SignalChanged,
-    Stalled,
-    StationOpened,
-)
+from broadcaster.story.events import OutEvent, OutputState
+from broadcaster.story.standing import Standing
 
 KEPT_EVENTS = 20_000
 """Out-events kept while no desk listens: half a day of a busy programme."""
-
-_STANDING = (
-    StationOpened,
-    SessionStarted,
-    SessionEnded,
-    SessionRestored,
-    SessionClock,
-    Held,
-    Resumed,
-    SegmentEntered,
-    JumpWaiting,
-    AnnouncementsWaiting,
-    PlainVoiceStarted,
-    PlainVoiceStopped,
-    FactChanged,
-    MilestoneMet,
-    MilestoneOverdue,
-    Stalled,
-    SignalChanged,
-    ReadabilityChanged,
-    HintReady,
-    ItemStarted,
-    Coming,
-    RoundEnds,
-)
-"""Events whose latest tells how things stand: of its class, and of its fact or milestone."""
 
 
 class DeskLink:
@@ -73,11 +23,12 @@ class DeskLink:
 
     def __init__(self, listener: Listener, desk: Connection) -> None:
         self.inbox: deque[ToStation] = deque()
+        self._arrived = threading.Event()
         self._listener = listener
         self._desk: Connection | None = desk
         self._outbox: deque[OutEvent] = deque(maxlen=KEPT_EVENTS)
         self._unsent: deque[OutEvent] = deque(maxlen=KEPT_EVENTS)
-        self._standing: dict[object, OutEvent] = {}
+        self._standing = Standing()
         self._greet = False
         self._news = threading.Event()
         self._closing = False
@@ -100,11 +51,13 @@ class DeskLink:
             if isinstance(event, OutputState) and self._desk is None:
                 continue
             self._outbox.append(event)
-            if isinstance(event, _STANDING):
-                kind = (type(event), _subject(event))
-                self._standing.pop(kind, None)  # they are told in the order in which they happened
-                self._standing[kind] = event
+            self._standing.hear(event)
         self._news.set()
+
+    def wait(self, seconds: float) -> None:
+        """Sleep for so long, or until the desk says something."""
+        self._arrived.wait(seconds)
+        self._arrived.clear()
 
     def close(self) -> None:
         """Send what is left, and hang up. A desk that does not listen is not waited for long."""
@@ -121,6 +74,7 @@ class DeskLink:
                     message = desk.recv()
                     if not isinstance(message, Orders):  # a desk that came late repeats its orders
                         self.inbox.append(message)
+                        self._arrived.set()
             self._desk = None
             try:
                 self._desk = _accept(self._listener)
@@ -145,21 +99,10 @@ class DeskLink:
             self._unsent.append(self._outbox.popleft())
         with suppress(OSError):
             if self._greet:
-                desk.send(Greeting(list(self._standing.values())))
+                desk.send(Greeting(self._standing.events()))
                 self._greet = False
             desk.send(list(self._unsent))
             self._unsent.clear()
-
-
-def _subject(event: OutEvent) -> str:
-    """What an event tells of, where there are several."""
-    match event:
-        case FactChanged():
-            return event.fact
-        case MilestoneMet() | MilestoneOverdue() | Stalled():
-            return event.milestone
-        case _:
-            return ""
 
 
 def _accept(listener: Listener) -> Connection:

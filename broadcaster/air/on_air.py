@@ -63,12 +63,6 @@ def passing(transition: Transition, segment: str) -> Cue:
     return Cue(segment, Carrier(carrier=0.0), transition, part=Part.TRANSITION)
 
 
-def no_words(cue: Cue) -> WordTimes:
-    """When the words of an item begin, where nobody knows."""
-    del cue
-    return ()
-
-
 class _Description(TypedDict):
     segment: str
     item: str

@@ -14,6 +14,7 @@ from typing import Any, Protocol
 
 import miniaudio
 
+from broadcaster.air.hearing import Hearing
 from broadcaster.air.ring import CHANNELS, FRAME_BYTES, Ring
 from broadcaster.air.whole_file import WholeFile
 from broadcaster.clock import Clock
@@ -24,6 +25,12 @@ from broadcaster.units import RATE, frames_from_seconds, seconds_from_frames
 PERIOD_S = 0.1
 """How often an output asks for frames. Measured: with 50 ms a sound server had gaps while three
 busy processes held both cores, with 100 ms none; and longer stretches cost the station less."""
+PULSE_DELAY_S = 0.6 * PERIOD_S
+"""From the moment when PulseAudio asks for a frame until its sink has it. Measured at the monitor
+of a sink that takes 10 ms at a time: 60.0 to 60.1 ms, and half and twice that at half and twice the
+period."""
+OTHER_DELAY_S = PERIOD_S
+"""The same with other sound systems: a period (common practice, no source)."""
 
 
 class Output(Protocol):
@@ -43,8 +50,12 @@ class Output(Protocol):
     def playing(self) -> bool:
         """Whether frames are being taken."""
 
-    def heard(self, ring: Ring) -> int:
-        """The frame that a listener hears now, as near as can be told."""
+    @property
+    def delay_s(self) -> float:
+        """How long a frame that was taken is on its way to the loudspeaker."""
+
+    def heard(self, ring: Ring, now_s: float) -> int:
+        """The frame that a listener hears at a moment of the clock, as near as can be told."""
 
     def close(self) -> None:
         """Stop. A file is complete after this."""
@@ -58,7 +69,10 @@ class PacedOutput:
         self.why = why
         self.patient = False
         self.underruns = 0
+        self.delay_s = 0.0
+        """There is nothing between the ring and the listener."""
         self._clock = clock
+        self._hearing = Hearing(self.delay_s)
         self._stop = threading.Event()
         self._thread: threading.Thread | None = None
 
@@ -72,9 +86,9 @@ class PacedOutput:
         """Whether frames are being taken."""
         return self._thread is not None and self._thread.is_alive()
 
-    def heard(self, ring: Ring) -> int:
-        """There is nothing between the ring and the listener."""
-        return ring.taken
+    def heard(self, ring: Ring, now_s: float) -> int:
+        """The frame that a listener hears at a moment of the clock."""
+        return self._hearing.at(now_s, ring.taken)
 
     def close(self) -> None:
         """Stop taking frames."""
@@ -93,10 +107,12 @@ class PacedOutput:
             self._clock.wait(begun + seconds_from_frames(due) - self._clock.seconds())
             due += frames_from_seconds(PERIOD_S)
             wanted = due - ring.taken if self.patient else frames_from_seconds(PERIOD_S)
+            self._hearing.note(ring.taken, self._clock.seconds())
             pcm = ring.read(wanted)
             self.sink(pcm)
-            if len(pcm) < wanted * FRAME_BYTES and not self.patient:
-                self.underruns += 1
+            if len(pcm) < wanted * FRAME_BYTES:
+                self._hearing.restart()
+                self.underruns += not self.patient
 
 
 class SilentOutput(PacedOutput):
@@ -143,13 +159,17 @@ class FileOutput(PacedOutput):
 class DeviceOutput:
     """A sound device. It is named when opened, so that a lost one is noticed, not swapped."""
 
-    def __init__(self, device: "Device", why: str) -> None:
+    def __init__(self, device: "Device", why: str, clock: Clock) -> None:
         self.name = device.name
         self.why = why
         self.patient = False
         self.underruns = 0
         self.calls = 0
         """Times the device asked for frames: the heartbeat that tells a lost device."""
+        pulse = device.backend is miniaudio.Backend.PULSEAUDIO
+        self.delay_s = PULSE_DELAY_S if pulse else OTHER_DELAY_S
+        self._clock = clock
+        self._hearing = Hearing(self.delay_s)
         self._device = device
         self._playback = self._open()
 
@@ -166,9 +186,9 @@ class DeviceOutput:
         """Whether the device was started; only its heartbeat tells whether it still plays."""
         return bool(self._playback.running)
 
-    def heard(self, ring: Ring) -> int:
-        """A period is on its way to the loudspeaker (common practice, no source)."""
-        return max(0, ring.taken - frames_from_seconds(PERIOD_S))
+    def heard(self, ring: Ring, now_s: float) -> int:
+        """The frame that a listener hears at a moment of the clock."""
+        return self._hearing.at(now_s, ring.taken)
 
     def close(self) -> None:
         """Stop and let the device go."""
@@ -193,10 +213,12 @@ class DeviceOutput:
         wanted = yield b""
         while True:
             self.calls += 1
+            self._hearing.note(ring.taken, self._clock.seconds())
             pcm = ring.read(wanted)
             missing = wanted * FRAME_BYTES - len(pcm)
             if missing:
                 self.underruns += 1
+                self._hearing.restart()
                 pcm += (filler * (missing // len(filler) + 1))[:missing]
             wanted = yield pcm
 
@@ -263,14 +285,14 @@ def open_output(wish: str, clock: Clock) -> Output:
             f"There is no output {wish!r}. Sound devices here: {names}; "
             "`silent`, `file:PATH` and `auto` always work."
         )
-    return DeviceOutput(named[0], "as asked")
+    return DeviceOutput(named[0], "as asked", clock)
 
 
 def _automatic(clock: Clock) -> Output:
     reason = "no sound device was found"
     for device in devices():
         try:
-            return DeviceOutput(device, "the first sound device that opens")
+            return DeviceOutput(device, "the first sound device that opens", clock)
         except StationError as error:
             reason = str(error).rstrip(".")
     return SilentOutput(reason, clock)

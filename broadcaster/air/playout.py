@@ -13,22 +13,14 @@ from datetime import datetime
 from broadcaster.air.foresight import Foresight, announcements_among
 from broadcaster.air.items import Failure, ItemSource, Made
 from broadcaster.air.lengths import Lengths
-from broadcaster.air.on_air import (
-    OnAir,
-    Stretch,
-    aired,
-    idle,
-    no_words,
-    passing,
-    stand_in,
-    started,
-)
+from broadcaster.air.on_air import OnAir, Stretch, aired, idle, passing, stand_in, started
 from broadcaster.air.roughness import Roughness
+from broadcaster.air.timing import Timing, timing_here
 from broadcaster.period.lengths import frames_of, whole_frames_of
 from broadcaster.script.programme import Programme
 from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import Carrier, Cue, prepared_plainly
-from broadcaster.story.events import OF_THE_OPERATOR, InEvent, OutEvent, Part, Trouble, WordTimes
+from broadcaster.story.events import OF_THE_OPERATOR, InEvent, Keyed, OutEvent, Part, Trouble
 from broadcaster.story.machine import Story
 from broadcaster.story.state import Phase, Turn
 from broadcaster.units import frames_from_seconds, seconds_from_frames
@@ -59,11 +51,11 @@ class Playout:
         length: int | None = None,
         opened: datetime | None = None,
         looks_ahead: bool = True,
-        words_of: Callable[[Cue], WordTimes] = no_words,
+        timing_of: Callable[[Cue], Timing] = timing_here,
     ) -> None:
         """`length`: frames after which it is over; None: until finish(). `opened`: the time of day
         at frame 0. Who does not look ahead asks for no item before its turn, and tells nothing of
-        what comes. `words_of`: when the words of an item that was fetched begin.
+        what comes. `timing_of`: that of an item that was fetched.
         """
         self.frame = 0
         """Frames decided so far."""
@@ -79,7 +71,9 @@ class Playout:
         self._on_air = OnAir(idle(Phase.STAND_BY, ""), 0, None)
         self._wake: int | None = 0
         self._roughness = Roughness()
-        self._words_of = words_of
+        self._news = False
+        """Whether something has changed since it last looked ahead."""
+        self._timing_of = timing_of
         self._lengths = Lengths(programme)
         self._foresight = Foresight(self._story, items, self._lengths)
 
@@ -91,6 +85,14 @@ class Playout:
         moment = max(self.frame, frame or 0)
         heapq.heappush(self._agenda, (moment, self._agenda_count, event))
         self._agenda_count += 1
+
+    def obey(self) -> None:
+        """Obey now what has come for the frame at which playout stands.
+
+        That frame is not decided yet: it comes to the same as if run() had done it.
+        """
+        if not self._past_end():
+            self._obey(self.frame)
 
     def finish(self) -> None:
         """End with what is decided by now."""
@@ -109,8 +111,13 @@ class Playout:
         while self.frame < stop and not self._past_end():
             now = self.frame
             self._obey(now)
+            if self._wake is not None and now >= self._wake:
+                self._take(self._story.tick(self._state, now), now)
+                self._news = True
             if self._on_air.end is not None and now >= self._on_air.end:
                 self._cross_border(now)
+            if self._news:
+                self._look_ahead(now)
             until = min(stop, self._next_moment())
             yield Stretch(now, until, self._on_air, self._state.strength)
             self.frame = until
@@ -133,10 +140,9 @@ class Playout:
         while self._agenda and self._agenda[0][0] <= now:
             event = heapq.heappop(self._agenda)[2]
             self._take(self._story.receive(self._state, event, now), now)
-        if self._wake is not None and now >= self._wake:
-            self._take(self._story.tick(self._state, now), now)
 
     def _take(self, turn: Turn, now: int) -> None:
+        self._news |= turn.state is not self._state
         self._state = turn.state
         self._told.extend(turn.events)
         if self._on_air.end is None:
@@ -144,7 +150,6 @@ class Playout:
                 self._on_air.end = now
         elif turn.cut and self._cut(now, self._on_air.end) and turn.again:
             self._state = self._story.again(self._state)
-        self._look_ahead(now)
 
     def _cut(self, now: int, end: int) -> bool:
         """Let the item on air give way; whether it did not go out whole."""
@@ -176,7 +181,7 @@ class Playout:
                 self._begin(turn.cue, now, now)
             else:
                 self._air(OnAir(idle(self._state.phase, self._state.segment), now, None))
-        self._look_ahead(now)
+        self._news = True
 
     def _give_way(self, transition: Transition, cue: Cue | None, now: int) -> bool:
         """Let a transition pass before the next cue; False if there is none, or no room for it.
@@ -271,8 +276,10 @@ class Playout:
     def _air(self, on_air: OnAir) -> None:
         self._on_air = on_air
         if on_air.end is not None:
-            words = self._words_of(on_air.cue) if on_air.samples is not None else ()
-            self._told.append(started(on_air, on_air.end, words))
+            timing = Timing() if on_air.samples is None else self._timing_of(on_air.cue)
+            self._told.append(started(on_air, on_air.end, timing.words))
+            if timing.marks:
+                self._told.append(Keyed(on_air.start, timing.marks))
         if on_air.samples is not None:
             self._lengths.learn(on_air.cue, len(on_air.samples))
 
@@ -287,6 +294,8 @@ class Playout:
     # --- looking ahead -----------------------------------------------------------------------
 
     def _look_ahead(self, now: int) -> None:
+        """Once for all that is new on a frame: it takes a hundred times as long as an event."""
+        self._news = False
         wait = self._story.frames_until_change(self._state, now)
         self._wake = now + wait if wait else None
         if not self._looks_ahead:

@@ -21,11 +21,12 @@ import numpy as np
 from broadcaster.air.items import Failure, Made, Outcome, Shelf, frames_of
 from broadcaster.air.precedence import stay_behind
 from broadcaster.air.solving import Solving
+from broadcaster.air.timing import Timing, marks_of
 from broadcaster.errors import BroadcasterError
 from broadcaster.script.programme import Programme, SpokenItem
 from broadcaster.sound.make import make_item
 from broadcaster.story.cue import Carrier, Content, Cue, prepared_plainly
-from broadcaster.story.events import OF_THE_OPERATOR, WordTimes
+from broadcaster.story.events import OF_THE_OPERATOR
 from broadcaster.units import frames_from_seconds
 from broadcaster.voice.cache import SpeechCache
 from broadcaster.voice.engine import Announcer
@@ -37,8 +38,8 @@ SHELF_FRAMES = frames_from_seconds(250.0)
 TIME_LIMIT_S = 30.0
 """A worker that needs longer for one item is taken for hung. Chosen from experience: the slowest
 engine measured speaks at ten times real time, and the voice room has a limit of its own."""
-WORDS_OF_ITEMS = 1000
-"""Items whose words' times are remembered."""
+TIMINGS = 1000
+"""Items whose timing is remembered."""
 PATIENCE_S = 60.0
 """How long a station whose output can wait waits for one item."""
 _UNSOLVED = "before it was worked out how rough the sound may be; it is as rough as it was."
@@ -91,7 +92,7 @@ class Preparing:
         self._tell = tell
         self._told: set[str] = set()
         self._shelf = Shelf(SHELF_FRAMES)
-        self._words: OrderedDict[Content, WordTimes] = OrderedDict()
+        self._timings: OrderedDict[Content, Timing] = OrderedDict()
         self._wanted: tuple[Content, ...] = ()
         self._urgent: tuple[Content, ...] = ()
         self._prepared = prepared_plainly(programme).content
@@ -142,9 +143,9 @@ class Preparing:
             self._tell_once(f"The clue {content.item.clue!r} goes out {_UNSOLVED}")
         return made
 
-    def words(self, cue: Cue) -> WordTimes:
-        """When each word of an item that was fetched begins; empty where that is not known."""
-        return self._words.get(_dry(cue.content), ())
+    def timing(self, cue: Cue) -> Timing:
+        """That of an item that was fetched; empty where it is not known."""
+        return self._timings.get(_dry(cue.content), Timing())
 
     def make(self, hand: "_Hand") -> None:
         """What a hand does all its life: make what is missing, the most urgent first."""
@@ -153,10 +154,10 @@ class Preparing:
                 self._news.wait_for(lambda: self._closing or hand.next_missing() is not None)
                 content = hand.next_missing()
             if content is not None:
-                made, words = self._made_by(hand, content)
+                made, timing = self._made_by(hand, content)
                 self._tell_once(hand.worker.trouble)
                 with self._news:
-                    self._put(content, made, words)
+                    self._put(content, made, timing)
 
     def _ready(self, content: Content) -> Outcome | None:
         kept = self._kept.get(content)
@@ -174,14 +175,14 @@ class Preparing:
             self._urgent = (cue.content, *self._urgent)
         self._news.notify_all()
 
-    def _put(self, content: Content, made: Outcome, words: WordTimes) -> None:
+    def _put(self, content: Content, made: Outcome, timing: Timing) -> None:
         if content == self._prepared and isinstance(made, Made):
             self._kept[content] = made
         else:
             self._shelf.put(content, made)
-        self._words[_dry(content)] = words
-        if len(self._words) > WORDS_OF_ITEMS:
-            self._words.popitem(last=False)
+        self._timings[_dry(content)] = timing
+        if len(self._timings) > TIMINGS:
+            self._timings.popitem(last=False)
         self._news.notify_all()
 
     def _next_urgent(self) -> Content | None:
@@ -222,16 +223,16 @@ class Preparing:
         if is_news:
             self._tell(sentence)
 
-    def _made_by(self, hand: "_Hand", content: Content) -> tuple[Outcome, WordTimes]:
+    def _made_by(self, hand: "_Hand", content: Content) -> tuple[Outcome, Timing]:
         for _ in range(2):
             made = hand.worker.make(content)
             if made is not None:
-                return made, hand.worker.words
+                return made, hand.worker.timing
             if self._closing:
-                return Failure("is not needed any more"), ()
+                return Failure("is not needed any more"), Timing()
             hand.worker.stop()
             hand.worker = self.new_worker(first=False)
-        return Failure("brought the speech worker down twice"), ()
+        return Failure("brought the speech worker down twice"), Timing()
 
     def new_worker(self, *, first: bool) -> "Worker":
         """A worker for this programme; `first`: no thread runs yet."""
@@ -261,8 +262,8 @@ class Worker:
         """`first`: no thread runs yet, so a fork is safe and saves half a second."""
         self.trouble = ""
         """What the worker does without, in a sentence."""
-        self.words: WordTimes = ()
-        """When each word of the item made last begins."""
+        self.timing = Timing()
+        """That of the item made last."""
         can_fork = first and "fork" in multiprocessing.get_all_start_methods()
         context: BaseContext = multiprocessing.get_context("fork" if can_fork else "spawn")
         self._pipe, theirs = context.Pipe()
@@ -280,7 +281,7 @@ class Worker:
             self._pipe.send(content)
             if self._pipe.poll(TIME_LIMIT_S):
                 told: Failure | tuple[float | None, float | None]
-                told, self.trouble, self.words = self._pipe.recv()
+                told, self.trouble, self.timing = self._pipe.recv()
                 if isinstance(told, Failure):
                     return told
                 samples = np.frombuffer(self._pipe.recv_bytes(), dtype=np.float32)
@@ -307,12 +308,13 @@ def _work(
     with suppress(EOFError, OSError, KeyboardInterrupt):
         while True:
             finder = WordFinder(speaker)
-            made = maker(programme, finder, solving)(pipe.recv())
+            content = pipe.recv()
+            made = maker(programme, finder, solving)(content)
             trouble = (cache and cache.trouble) or (solving and solving.trouble) or ""
             if isinstance(made, Failure):
-                pipe.send((made, trouble, ()))
+                pipe.send((made, trouble, Timing()))
             else:
-                pipe.send(
-                    ((made.roughness, made.readability), trouble, finder.words_in(made.samples))
-                )
+                marks = marks_of(content.item, content.text)
+                timing = Timing(finder.words_in(made.samples), marks)
+                pipe.send(((made.roughness, made.readability), trouble, timing))
                 pipe.send_bytes(np.ascontiguousarray(made.samples).data)

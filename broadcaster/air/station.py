@@ -6,7 +6,9 @@ the link's outbox, and goes on when everything else has died.
 
 import gc
 import sys
+from collections.abc import Callable
 from datetime import datetime
+from typing import TypeVar
 
 import numpy as np
 
@@ -34,6 +36,8 @@ from broadcaster.story.events import (
 from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import RATE, Samples, db_from_gain, silence
 
+T = TypeVar("T")
+
 AHEAD_FRAMES = 6_144
 """How far playout is ahead of the output: a device's period and a block more, so that a jump is
 heard within a quarter of a second."""
@@ -41,7 +45,7 @@ HEAD_START_FRAMES = 24_576
 """How far it is ahead when the output starts, which may take a while on a busy machine."""
 BLOCK_FRAMES = 1024
 WAIT_S = 0.01
-"""How long playout sleeps when the ring is full."""
+"""How long playout sleeps when the ring is full and nobody says anything."""
 STATE_FRAMES = RATE // 10
 """How often the output's state is told."""
 
@@ -72,7 +76,7 @@ class Station:
         self._output.start(self._ring, self._static)
         self._link.tell([OutputStarted(0, _time_of_day(self._clock))])
         while not self._broadcast.over:
-            self._clock.wait(WAIT_S)
+            self._link.wait(WAIT_S)
             self.fill()
         while self._ring.filled and self._output.playing():
             self._clock.wait(WAIT_S)
@@ -89,6 +93,13 @@ class Station:
             self._ring.write(self._next_stretch(blocks * BLOCK_FRAMES))
 
     def _obey_desk(self) -> None:
+        """Obey at once, and not only when frames are wanted: the room waits for an answer."""
+        if self._link.inbox:
+            self._take_in()
+            self._guarded(self._broadcast.obey)
+            self._tell(self._broadcast.take_events())
+
+    def _take_in(self) -> None:
         inbox = self._link.inbox
         while inbox:
             event = inbox.popleft()
@@ -102,33 +113,45 @@ class Station:
 
     def _next_stretch(self, frames: int) -> bytes:
         """The broadcast's next frames; static where they fail, so that the air is never dead."""
-        try:
-            stretch = self._broadcast.render(frames)
-        except Exception as error:  # noqa: BLE001  the outermost guard of the on-air loop
-            sentence = f"A stretch of the broadcast failed ({error!r}); static went out instead."
-            if sentence != self._reported:
-                self._reported = sentence
-                self._link.tell([Trouble(self._broadcast.frame, sentence)])
+        stretch = self._guarded(lambda: self._broadcast.render(frames))
+        if stretch is None:
             return self._static[: frames * FRAME_BYTES]
-        told: list[OutEvent] = self._broadcast.take_events()
+        told = self._broadcast.take_events()
         if self._meter.measure(stretch):
             told.append(self._state())
-        if told:
-            self._link.tell(told)
+        self._tell(told)
         return pcm_from_samples(stretch)
+
+    def _guarded(self, act: Callable[[], T]) -> T | None:
+        """What the broadcast gives; None if it fails, which is told once."""
+        try:
+            return act()
+        except Exception as error:  # noqa: BLE001  the outermost guard of the on-air loop
+            sentence = f"The broadcast failed for a moment ({error!r}); static stood in for it."
+            if sentence != self._reported:
+                self._reported = sentence
+                self._tell([Trouble(self._broadcast.frame, sentence)])
+        return None
+
+    def _tell(self, events: list[OutEvent]) -> None:
+        if events:
+            self._link.tell(events)
 
     def _state(self) -> OutputState:
         output = self._output
         peak, rms = self._meter.take()
+        now_s = self._clock.seconds()
         return OutputState(
             frame=self._broadcast.frame,
-            heard_frame=output.heard(self._ring),
+            heard_frame=output.heard(self._ring, now_s),
             output=output.name,
             playing=output.playing(),
             underruns=output.underruns,
             buffered_frames=self._ring.filled,
             peak_dbfs=db_from_gain(peak),
             rms_dbfs=db_from_gain(rms),
+            moment_s=now_s,
+            delay_s=output.delay_s,
         )
 
 
@@ -173,7 +196,7 @@ def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
             seed=orders.seed,
             length=orders.length,
             opened=opened,
-            words_of=items.words,
+            timing_of=items.timing,
         )
         for frame, event in orders.agenda:
             broadcast.receive(event, frame)

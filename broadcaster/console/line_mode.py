@@ -6,21 +6,28 @@ What happens is printed as it is for a pipe, a line each; what is typed is obeye
 import sys
 import threading
 from collections import deque
+from collections.abc import Callable
 from typing import TextIO
 
 from broadcaster.clock import Clock
-from broadcaster.console.acts import Acts
+from broadcaster.console.acts import Acts, Wording
 from broadcaster.console.board import Board
-from broadcaster.console.lines import follow, show_as_line
+from broadcaster.console.lines import OnAir, follow, show_as_line
 from broadcaster.console.typed import TYPED, Typist
-from broadcaster.desk.airing import Airing
 from broadcaster.script.programme import Programme
-from broadcaster.story.events import CloseStation
+from broadcaster.story.events import CloseStation, OutEvent
 
 GREETING = "Type `help` and Enter for all that can be typed, `now` for how things stand."
 
 
-def watch_in_line_mode(programme: Programme, airing: Airing, clock: Clock) -> None:
+def watch_in_line_mode(
+    programme: Programme,
+    airing: OnAir,
+    clock: Clock,
+    *,
+    wording: Wording = TYPED,
+    show: Callable[[OutEvent], None] = show_as_line,
+) -> None:
     """Print what happens and obey what is typed, until the station has closed.
 
     When nothing more can be typed (the end of a pipe), what happens is still printed.
@@ -31,7 +38,7 @@ def watch_in_line_mode(programme: Programme, airing: Airing, clock: Clock) -> No
         clock,
         leave=lambda: airing.send(CloseStation()),
         monitor=airing.monitor,
-        wording=TYPED,
+        wording=wording,
     )
     typist, typed = Typist(acts, board), _read(sys.stdin)
     print(GREETING, flush=True)
@@ -39,7 +46,7 @@ def watch_in_line_mode(programme: Programme, airing: Airing, clock: Clock) -> No
     def turn() -> None:
         for event in airing.events():
             board.apply(event)
-            show_as_line(event)
+            show(event)
         while typed:
             for answer in typist.obey(typed.popleft()):
                 print(answer, flush=True)

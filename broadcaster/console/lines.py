@@ -4,11 +4,11 @@ import json
 import os
 import sys
 from collections.abc import Callable, Mapping
-from typing import Any
+from typing import Any, Protocol
 
 from broadcaster.clock import Clock
 from broadcaster.console.words import jump_words, session_words
-from broadcaster.desk.airing import Airing
+from broadcaster.desk.monitor import Monitor
 from broadcaster.desk.session import Watch
 from broadcaster.record.asrun import record_line
 from broadcaster.script.programme import Programme
@@ -16,6 +16,7 @@ from broadcaster.story.cue import fact_said
 from broadcaster.story.events import (
     CloseStation,
     FactChanged,
+    InEvent,
     ItemAired,
     ItemStarted,
     JumpWaiting,
@@ -32,12 +33,32 @@ from broadcaster.units import seconds_from_frames, session_clock
 
 FOLLOW_S = 0.02
 """How often a follower looks for news."""
+HERE = "Ctrl-C takes it off air."
+"""What a follower of this machine's own station must know."""
+
+
+class OnAir(Protocol):
+    """A station as a console knows it: desk.Airing, or one on another machine."""
+
+    @property
+    def over(self) -> bool:
+        """Whether it has closed, and all that it told was taken."""
+
+    @property
+    def monitor(self) -> Monitor | None:
+        """The operator's headphones, if there are any."""
+
+    def send(self, event: InEvent | CloseStation) -> None:
+        """Put an event through its door."""
+
+    def events(self) -> list[OutEvent]:
+        """What happened since last asked."""
 
 
 def lines(show: Callable[[OutEvent], None]) -> Watch:
     """A watcher that shows each event until the station has closed; Ctrl-C closes it."""
 
-    def watch(programme: Programme, airing: Airing, clock: Clock) -> None:
+    def watch(programme: Programme, airing: OnAir, clock: Clock) -> None:
         del programme
 
         def turn() -> None:
@@ -49,7 +70,7 @@ def lines(show: Callable[[OutEvent], None]) -> Watch:
     return watch
 
 
-def follow(airing: Airing, clock: Clock, turn: Callable[[], None]) -> None:
+def follow(airing: OnAir, clock: Clock, turn: Callable[[], None]) -> None:
     """Take a turn again and again until the station has closed.
 
     Ctrl-C closes it. Where nobody reads any more, the broadcast goes on.
@@ -86,7 +107,7 @@ def show_as_line(event: OutEvent) -> None:
     """An event in words, for a person; nothing for what only a screen needs."""
     line = line_of(event)
     if line:
-        print(line, flush=True)
+        print(f"{line} {HERE}" if isinstance(event, StationOpened) else line, flush=True)
 
 
 def line_of(event: OutEvent) -> str:
@@ -95,7 +116,7 @@ def line_of(event: OutEvent) -> str:
         case StationOpened():
             return (
                 f"{event.programme}, station {event.callsign}. "
-                f"Output: {event.output} ({event.why}). Ctrl-C takes it off air."
+                f"Output: {event.output} ({event.why})."
             )
         case SessionStarted(frame):
             return _at(frame, "the session begins")

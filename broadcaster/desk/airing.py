@@ -1,11 +1,12 @@
 """A broadcast under the desk's care: its events are logged, and a station that dies is replaced."""
 
 import time
+from collections import deque
 from dataclasses import replace
 
 from broadcaster.air.orders import Orders, ToStation
 from broadcaster.clock import Clock
-from broadcaster.desk.link import StationLink
+from broadcaster.desk.link import Ear, StationLink
 from broadcaster.desk.monitor import Monitor
 from broadcaster.desk.timetable import Arming
 from broadcaster.errors import StationError
@@ -36,6 +37,8 @@ from broadcaster.story.events import (
     Trouble,
 )
 
+MOST_REPORTS = 1000
+"""What others may report between two looks; beyond it the oldest is forgotten."""
 SHORT_LIFE_S = 5.0
 """A station that dies younger than this, twice running, is not started again."""
 
@@ -57,6 +60,9 @@ class Airing:
         self._clock_runs = True
         self._plain: PlainVoice | None = None
         self._frame = 0
+        self._reports: deque[OutEvent] = deque(maxlen=MOST_REPORTS)
+        self._unheard: dict[str, SetFact] = {}
+        self._ear: Ear | None = None
         self._began = time.monotonic()
         self._short_lives = 0
         self._log_missed = False
@@ -70,9 +76,26 @@ class Airing:
         """Whether the station has closed and everything it told was taken."""
         return self._link.gone and self._link.closed
 
+    @property
+    def frame(self) -> int:
+        """The frame at which the station was when it last told."""
+        return self._frame
+
     def send(self, event: ToStation) -> None:
-        """Put an event through the door."""
-        self._link.send(event)
+        """Put an event through the door, from any thread."""
+        if not self._link.send(event) and isinstance(event, SetFact):
+            self._unheard[event.fact] = event  # the room will not say it again to a new station
+
+    def report(self, event: OutEvent) -> None:
+        """Say something that happened at the desk; from any thread."""
+        self._reports.append(event)
+        if self._ear:
+            self._ear((event,), True)
+
+    def listen(self, ear: Ear) -> None:
+        """Have somebody else hear all that events() gives, as soon as it is told."""
+        self._ear = ear
+        self._link.listen(ear)
 
     def events(self) -> list[OutEvent]:
         """What happened since last asked; logged. Raises StationError if there is no station."""
@@ -81,15 +104,18 @@ class Airing:
             self._remember(event)
         told = self._link.events()
         if self._link.gone and not self._link.closed and not told:
-            told = [self._replace_station()]
+            self._replace_station()
         for event in told:
             self._remember(event)
-            self._log.write(event)
             for due in self._timetable.hear(event, self._clock.wall()):
                 self.send(due)
+        told += self._reported()
+        for event in told:
+            self._log.write(event)
         if self._log.trouble and not self._log_missed:
             self._log_missed = True
-            told.append(Trouble(self._frame, self._log.trouble))
+            self.report(Trouble(self._frame, self._log.trouble))
+            told += self._reported()
         return greeting + told
 
     def close(self, patience_s: float = 5.0) -> None:
@@ -99,6 +125,9 @@ class Airing:
         while not self.over and time.monotonic() < deadline:
             self.events()
             time.sleep(0.01)
+
+    def _reported(self) -> list[OutEvent]:
+        return [self._reports.popleft() for _ in range(len(self._reports))]
 
     def _remember(self, event: OutEvent) -> None:
         match event:
@@ -125,19 +154,19 @@ class Airing:
             case StationClosed():
                 self.trouble = event.trouble
 
-    def _replace_station(self) -> OutEvent:
+    def _replace_station(self) -> None:
         """Start a new station where the dead one stood: facts, segment, what the operator set."""
         lived_s = time.monotonic() - self._began
         self._short_lives = self._short_lives + 1 if lived_s < SHORT_LIFE_S else 0
         if self._short_lives > 1:
             raise StationError(f"The station keeps dying. {self._link.last_words()}")
-        told = Trouble(
-            self._frame, f"The station died and was started again. {self._link.last_words()}"
-        )
+        sentence = f"The station died and was started again. {self._link.last_words()}"
+        self.report(Trouble(self._frame, sentence))
         again: list[tuple[int, InEvent]] = [
             (0, SetFact(fact.fact, fact.value, fact.source)) for fact in self._facts.values()
         ]
         again += [(0, event) for event in (*self._signal, *self._readability)]
+        again += [(0, event) for event in self._take_unheard()]
         if self._segment:
             again += [(0, StartSession()), (0, Jump(self._segment, JumpTiming.NOW))]
         if self._plain:  # which holds the session, too
@@ -149,7 +178,12 @@ class Airing:
         self._began = time.monotonic()
         self._link.start()
         self._link.give(replace(self._orders, agenda=(*again, *self._orders.agenda)))
-        return told
+        for event in self._take_unheard():
+            self.send(event)
+
+    def _take_unheard(self) -> list[SetFact]:
+        unheard, self._unheard = self._unheard, {}
+        return list(unheard.values())
 
     def _rest_of_orders(self) -> Orders:
         """What is still to be done of the orders, for a station whose frame 0 is now."""

@@ -7,10 +7,12 @@ import sys
 import threading
 import time
 from collections import deque
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from multiprocessing import AuthenticationError
 from multiprocessing.connection import Client, Connection
 from pathlib import Path
+from typing import TypeAlias
 
 from broadcaster.air.orders import (
     Greeting,
@@ -30,6 +32,14 @@ _STATION_ENVIRONMENT = {"OPENBLAS_NUM_THREADS": "1"}
 """Threads for large matrices, of which a station has none, would take time to start."""
 
 
+Ear: TypeAlias = Callable[[Sequence[OutEvent], bool], None]
+"""Whoever else hears what the station tells: events, and whether they are news or how it stands."""
+
+
+def _no_ear(events: Sequence[OutEvent], news: bool) -> None:
+    del events, news
+
+
 class StationLink:
     """One station process, as the desk sees it."""
 
@@ -40,6 +50,9 @@ class StationLink:
         self._pipe: Connection | None = None
         self._events: deque[OutEvent] = deque()
         self._standing: list[OutEvent] = []
+        self._ear: Ear = _no_ear
+        self._hearing = threading.Lock()
+        self._sending = threading.Lock()
         self._refusal: Refusal | None = None
         self._closed = False
         self._gone = threading.Event()
@@ -56,10 +69,10 @@ class StationLink:
 
     def attach(self) -> bool:
         """Meet a station of this name that is on air already; False if there is none."""
-        with suppress(OSError, EOFError, AuthenticationError):
-            self._meet(Client(meeting_point(self._name), authkey=key_file(self._name).read_bytes()))
-            return True
-        return False
+        pipe = self._meet()
+        if pipe:
+            self._talk(pipe)
+        return pipe is not None
 
     def start(self) -> None:
         """Start the station's process; it gets ready while the desk reads the script."""
@@ -83,13 +96,13 @@ class StationLink:
     def give(self, orders: Orders) -> None:
         """Hand the orders over. Raises StationError if the station does not come up."""
         deadline = time.monotonic() + START_LIMIT_S
-        while not self.attach():
+        while not (pipe := self._meet()):
             if time.monotonic() > deadline or (self._process and self._process.poll() is not None):
                 self.abandon()
                 raise StationError(f"The station did not start. {self.last_words()}")
             time.sleep(0.005)
-        assert self._pipe is not None
-        self._pipe.send(orders)
+        pipe.send(orders)
+        self._talk(pipe)  # from here on others may send, too
 
     def abandon(self) -> None:
         """End a station that never went on air."""
@@ -98,11 +111,25 @@ class StationLink:
             self._process.wait()
         key_file(self._name).unlink(missing_ok=True)
 
-    def send(self, event: ToStation) -> None:
-        """Tell the station something; a station that is gone hears nothing."""
-        if self._pipe:
-            with suppress(OSError):
-                self._pipe.send(event)
+    def send(self, event: ToStation) -> bool:
+        """Tell the station something, from any thread; False: it is gone, and hears nothing."""
+        with self._sending:
+            if self._pipe:
+                with suppress(OSError):
+                    self._pipe.send(event)
+                    return True
+        return False
+
+    def listen(self, ear: Ear) -> None:
+        """Have somebody else hear, in the link's own thread, what the station tells: at once.
+
+        What it told before is heard now. The ear must not wait for anything.
+        """
+        with self._hearing:
+            if self._standing:
+                ear(self._standing, False)
+            ear(list(self._events), True)
+            self._ear = ear
 
     def events(self) -> list[OutEvent]:
         """What the station told since last asked. Raises what made it refuse to go on air."""
@@ -123,23 +150,36 @@ class StationLink:
         words = (runtime_folder() / f"{self._name}.words").read_text(errors="replace").strip()
         return f"Its last words: {words.splitlines()[-1]}" if words else "It left no word."
 
-    def _meet(self, pipe: Connection) -> None:
-        self._pipe = pipe
-        threading.Thread(target=self._listen, args=(pipe,), name="station", daemon=True).start()
+    def _meet(self) -> Connection | None:
+        """A pipe to a station of this name, if there is one."""
+        with suppress(OSError, EOFError, AuthenticationError):
+            return Client(meeting_point(self._name), authkey=key_file(self._name).read_bytes())
+        return None
 
-    def _listen(self, pipe: Connection) -> None:
+    def _talk(self, pipe: Connection) -> None:
+        with self._sending:
+            self._pipe = pipe
+        threading.Thread(target=self._hear, args=(pipe,), name="station", daemon=True).start()
+
+    def _hear(self, pipe: Connection) -> None:
         with suppress(EOFError, OSError):
             while True:
                 message = pipe.recv()
                 if isinstance(message, Refusal):
                     self._refusal = message
                     break
-                if isinstance(message, Greeting):
-                    self._standing = message.standing
-                    continue
-                self._events.extend(message)
-                self._closed |= any(isinstance(event, StationClosed) for event in message)
+                with self._hearing:
+                    self._take(message)
         self._gone.set()
+
+    def _take(self, message: Greeting | list[OutEvent]) -> None:
+        if isinstance(message, Greeting):
+            self._standing = message.standing
+            self._ear(message.standing, False)
+            return
+        self._events.extend(message)
+        self._ear(message, True)
+        self._closed |= any(isinstance(event, StationClosed) for event in message)
 
 
 def refused(refusal: Refusal) -> BroadcasterError:

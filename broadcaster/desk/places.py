@@ -1,4 +1,4 @@
-"""Where things are kept on this machine: spoken words and logs."""
+"""Where things are kept on this machine: spoken words, logs and the venue's settings."""
 
 import os
 import sys
@@ -18,6 +18,30 @@ def cache_folder(wish: str | None) -> Path:
     else:
         base = Path(os.environ.get("XDG_CACHE_HOME", Path.home() / ".cache"))
     return base / "broadcaster" / "speech"
+
+
+SETTINGS = "station.yaml"
+"""The name of the venue's settings."""
+
+
+def settings_file(wish: str | None, script_folder: Path) -> Path | None:
+    """The venue's settings: as wished, beside the script, or the user's own; None: there are none.
+
+    A file that was wished for is taken for there.
+    """
+    if wish:
+        return Path(wish)
+    places = (script_folder / SETTINGS, config_folder() / SETTINGS)
+    return next((path for path in places if path.exists()), None)
+
+
+def config_folder() -> Path:
+    """Where this user's settings are kept."""
+    if sys.platform == "win32":
+        base = Path(os.environ.get("APPDATA", Path.home()))
+    else:
+        base = Path(os.environ.get("XDG_CONFIG_HOME", Path.home() / ".config"))
+    return base / "broadcaster"
 
 
 def remember_log(meeting_name: str, log: Path) -> None:

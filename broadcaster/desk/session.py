@@ -15,14 +15,22 @@ from typing import TYPE_CHECKING, TypeAlias
 from broadcaster.air.orders import Orders, safe_name
 from broadcaster.clock import Clock, SystemClock
 from broadcaster.desk.link import StationLink
-from broadcaster.desk.places import cache_folder, log_file, remember_log, remembered_log
+from broadcaster.desk.places import (
+    cache_folder,
+    log_file,
+    remember_log,
+    remembered_log,
+    settings_file,
+)
 from broadcaster.errors import StationError, UsageError
 from broadcaster.record.asrun import AsRunLog
 
 if TYPE_CHECKING:
     from broadcaster.desk.agenda import Agenda
     from broadcaster.desk.airing import Airing
+    from broadcaster.room.room import Room
     from broadcaster.script.programme import Programme
+    from broadcaster.script.venue_settings import VenueSettings
 
 Watch: TypeAlias = "Callable[[Programme, Airing, Clock], None]"
 """Whoever follows a broadcast, and returns when it is over or when it should be."""
@@ -43,6 +51,8 @@ class Wishes:
     """An events file, whose times count from the session that starts at once."""
     monitor: str | None = None
     """The operator's headphones: the output on which an announcement is heard beforehand."""
+    settings: str | None = None
+    """The venue's settings, if not those that lie where places.settings_file() looks."""
 
 
 def put_on_air(wishes: Wishes, watch: Watch) -> Path:
@@ -61,6 +71,7 @@ def put_on_air(wishes: Wishes, watch: Watch) -> Path:
         from broadcaster.desk.airing import Airing
 
         orders = _orders(wishes)
+        settings = _settings(wishes, orders.programme)
         name = safe_name(orders.programme.station.callsign)
         path = log_file(wishes.log, name, clock.wall())
         if attached and not wishes.log:
@@ -79,6 +90,7 @@ def put_on_air(wishes: Wishes, watch: Watch) -> Path:
 
         airing.monitor = Monitor(wishes.monitor, orders.programme, orders.cache_folder)
     signal.signal(signal.SIGTERM, _stop)
+    room = _open_room(settings, orders.programme, airing, clock) if settings else None
     try:
         with suppress(KeyboardInterrupt):
             watch(orders.programme, airing, clock)
@@ -86,6 +98,8 @@ def put_on_air(wishes: Wishes, watch: Watch) -> Path:
     finally:
         if airing.monitor:
             airing.monitor.stop()
+        if room:
+            room.close()
         log.close()
     if airing.trouble:
         raise StationError(airing.trouble)
@@ -106,6 +120,28 @@ def _orders(wishes: Wishes) -> Orders:
         cache_folder=cache_folder(wishes.cache),
         agenda=_agenda(wishes, programme),
     )
+
+
+def _settings(wishes: Wishes, programme: "Programme") -> "VenueSettings | None":
+    """The venue's settings, if there are any; else nothing of them is loaded."""
+    path = settings_file(wishes.settings, programme.folder)
+    if path is None:
+        return None
+    from broadcaster.script.venue_settings import read_settings
+
+    return read_settings(path, programme)
+
+
+def _open_room(
+    settings: "VenueSettings", programme: "Programme", airing: "Airing", clock: Clock
+) -> "Room":
+    """Open what the settings name. Its libraries are loaded once the station is on air."""
+    from broadcaster.room.room import Room
+
+    room = Room(settings, programme, airing, clock)
+    airing.listen(room.hear)
+    room.start()
+    return room
 
 
 def _agenda(wishes: Wishes, programme: "Programme") -> "Agenda":

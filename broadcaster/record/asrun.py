@@ -11,13 +11,14 @@ from broadcaster.story.events import (
     Coming,
     HintReady,
     ItemStarted,
+    Keyed,
     OutEvent,
     OutputState,
     RoundEnds,
     as_record,
 )
 
-PASSING = (Coming, HintReady, ItemStarted, OutputState, RoundEnds)
+PASSING = (Coming, HintReady, ItemStarted, Keyed, OutputState, RoundEnds)
 """Events for the screen of the moment; the rest is worth keeping."""
 
 

@@ -13,6 +13,7 @@ from broadcaster.story.events import (
     ItemAired,
     ItemStarted,
     JumpTiming,
+    Keyed,
     OutEvent,
     StationOpened,
     name_of,
@@ -38,7 +39,7 @@ def read_log(path: Path) -> Iterator[OutEvent]:
         if not line.strip():
             continue
         try:
-            event = _event(json.loads(line))
+            event = event_of_record(json.loads(line))
         except (ValueError, TypeError, KeyError) as error:
             if number == len(lines):  # it has no line end: the desk died while it wrote
                 return
@@ -50,7 +51,11 @@ def read_log(path: Path) -> Iterator[OutEvent]:
             yield event
 
 
-def _event(record: Any) -> OutEvent | None:  # noqa: ANN401  whatever JSON holds
+def event_of_record(record: Any) -> OutEvent | None:  # noqa: ANN401  whatever JSON holds
+    """The event that as_record() made a record of; None: one that this version does not know.
+
+    Raises ValueError, TypeError or KeyError if it is no such record.
+    """
     kind = _KINDS.get(record["event"])
     if kind is None:
         return None
@@ -62,7 +67,11 @@ def _event(record: Any) -> OutEvent | None:  # noqa: ANN401  whatever JSON holds
 def _as_told(name: str, value: Any) -> Any:  # noqa: ANN401  whatever a field holds
     if name == "timing" and value is not None:
         return JumpTiming(value)
-    return tuple(value) if isinstance(value, list) else value
+    return _tuples(value)
+
+
+def _tuples(value: Any) -> Any:  # noqa: ANN401  whatever a field holds
+    return tuple(_tuples(one) for one in value) if isinstance(value, list) else value
 
 
 def frame_of(event: OutEvent) -> int:
@@ -70,7 +79,7 @@ def frame_of(event: OutEvent) -> int:
     match event:
         case StationOpened():
             return 0
-        case ItemStarted():
+        case ItemStarted() | Keyed():
             return event.start_frame
         case ItemAired():
             return event.end_frame

@@ -35,6 +35,8 @@ from broadcaster.story.item_events import OF_THE_OPERATOR as OF_THE_OPERATOR
 from broadcaster.story.item_events import Coming as Coming
 from broadcaster.story.item_events import ItemAired as ItemAired
 from broadcaster.story.item_events import ItemStarted as ItemStarted
+from broadcaster.story.item_events import Keyed as Keyed
+from broadcaster.story.item_events import Marks as Marks
 from broadcaster.story.item_events import Part as Part
 from broadcaster.story.item_events import RoundEnds as RoundEnds
 from broadcaster.story.item_events import WordTimes as WordTimes
@@ -89,6 +91,7 @@ OutEvent: TypeAlias = (
     | HintReady
     | TimetableDropped
     | ItemStarted
+    | Keyed
     | ItemAired
     | Coming
     | RoundEnds
@@ -99,7 +102,7 @@ OutEvent: TypeAlias = (
 )
 
 
-def name_of(kind: type[OutEvent]) -> str:
+def name_of(kind: type[OutEvent] | type[InEvent]) -> str:
     """An event's class in words: `item aired`."""
     return "".join(" " + c.lower() if c.isupper() else c for c in kind.__name__).strip()
 

@@ -54,6 +54,8 @@ class SetFact:
     fact: str
     value: FactState
     source: str = "operator"
+    progress: bool = True
+    """Whether a change shows that the team gets on, and so ends the `quiet time`."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -21,6 +21,8 @@ class Part(StrEnum):
 
 OF_THE_OPERATOR = (Part.ANNOUNCEMENT, Part.PLAIN_VOICE)
 """What nobody knew beforehand, and goes out whatever else wants to."""
+Marks: TypeAlias = tuple[tuple[int, int], ...]
+"""The times that a key is down: from which frame on, and from which it is up again."""
 WordTimes: TypeAlias = tuple[tuple[int, str], ...]
 """Words, each with the frame on which it begins, counted from the item's first."""
 
@@ -43,6 +45,17 @@ class ItemStarted:
     """Empty where no engine tells; as the voice was given them, which is not always as written."""
     readability: float | None = None
     """What is predicted for it at full signal, 1 to 5; None where nothing was worked out."""
+
+
+@dataclass(frozen=True, slots=True)
+class Keyed:
+    """An item of Morse went on air: when its key is down, in frames counted from `start_frame`.
+
+    Told after its ItemStarted, ahead of what is heard. If it is cut, its ItemAired tells the end.
+    """
+
+    start_frame: int
+    marks: Marks
 
 
 @dataclass(frozen=True, slots=True)

@@ -228,7 +228,7 @@ def _set_fact(moment: Moment, event: SetFact) -> None:
     if refusal:
         found, allowed = refusal
         raise CannotObeyError(f"The fact {event.fact!r}: {found} {allowed}".strip())
-    if moment.set_fact(event.fact, event.value, event.source):
+    if moment.set_fact(event.fact, event.value, event.source) and event.progress:
         moment.change(quiet_frame=moment.clock)
 
 

@@ -41,13 +41,17 @@ class OutputState:
     frame: int
     """Frames produced so far."""
     heard_frame: int
-    """The frame that is at the loudspeaker now, as near as the output can tell."""
+    """The frame that is at the loudspeaker at `moment_s`, as near as the output can tell."""
     output: str
     playing: bool
     underruns: int
     buffered_frames: int
     peak_dbfs: float
     rms_dbfs: float
+    moment_s: float = 0.0
+    """By the clock of the machine, which its processes share: seconds since it was started."""
+    delay_s: float = 0.0
+    """How long a frame that the output took is on its way to the loudspeaker."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from broadcaster.air.lengths import Lengths
 from broadcaster.air.playout import Playout
+from broadcaster.air.timing import Timing
 from broadcaster.script.profiles import VoiceProfile
 from broadcaster.script.programme import Clip, Groups, IntervalSignal, Item, Morse, Programme, Tone
 from broadcaster.story.cue import Carrier, Cue
@@ -74,7 +75,7 @@ def test_the_hint_that_is_ready_is_told_when_it_changes() -> None:
 
 def test_an_item_tells_when_its_words_begin() -> None:
     """As whoever made it knows; the carrier has no words."""
-    playout = Playout(SCRIPT, CountedItems(), words_of=lambda cue: ((7, cue.text),))
+    playout = Playout(SCRIPT, CountedItems(), timing_of=lambda cue: Timing(words=((7, cue.text),)))
     playout.receive(StartSession(), 100)
     for _ in playout.run(RATE):
         pass

@@ -94,3 +94,14 @@ def test_a_desk_may_send_an_event_with_its_frame() -> None:
         while len(link.inbox) < 2:
             time.sleep(0.005)
         assert list(link.inbox) == [Placed(GiveHint(), 480_000), GiveHint()]
+
+
+def test_what_a_desk_sends_ends_the_stations_sleep() -> None:
+    """It need not wait until its time is over; without news it does."""
+    with linked() as (link, desk, _):
+        began = time.monotonic()
+        desk.send(GiveHint())
+        link.wait(30.0)
+        assert link.inbox.popleft() == GiveHint()
+        link.wait(0.01)
+        assert time.monotonic() - began < 30.0

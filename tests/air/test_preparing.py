@@ -18,6 +18,7 @@ from broadcaster.script.profiles import VoiceProfile
 from broadcaster.script.programme import Clip, Item, Morse, Programme
 from broadcaster.story.cue import Cue, announced, prepared_plainly
 from broadcaster.story.events import Part
+from broadcaster.units import frames_from_seconds
 from tests.air.make import on_air, watch_and_gate
 from tests.story.make import say
 
@@ -159,11 +160,22 @@ def test_the_words_of_an_item_come_with_it(items: Preparing) -> None:
     wanted, keyed = cue(say("x"), "Heron calling. All keepers."), cue(Morse(morse="K"), "K")
     made = items.fetch(wanted)
     items.fetch(keyed)
-    words = items.words(wanted)
+    words = items.timing(wanted).words
     assert isinstance(made, Made)
     assert {"calling", "keepers"} <= {word for _, word in words}
     assert all(0 <= at < other < len(made.samples) for (at, _), (other, _) in pairwise(words))
-    assert items.words(keyed) == ()
+    assert items.timing(keyed).words == ()
+
+
+def test_the_marks_of_morse_come_with_it(items: Preparing) -> None:
+    """As they are keyed, within the item; speech has none."""
+    wanted, spoken = cue(Morse(morse="K"), "K"), cue(say("x"), "Heron.")
+    made = items.fetch(wanted)
+    items.fetch(spoken)
+    dot = frames_from_seconds(1.2 / 12)  # Rec. ITU-R M.1677-1, 2; PARIS at 12 words a minute
+    assert items.timing(wanted).marks == ((0, 3 * dot), (4 * dot, 5 * dot), (6 * dot, 9 * dot))
+    assert isinstance(made, Made)
+    assert items.timing(spoken).marks == ()
 
 
 def test_what_failed_is_tried_again(items: Preparing, tmp_path: Path) -> None:

@@ -6,7 +6,16 @@ from typing import Any
 
 from broadcaster.air.station import Station
 from broadcaster.clock import VirtualClock
-from broadcaster.story.events import CloseStation, GiveHint, InEvent, OutEvent, Placed
+from broadcaster.story.events import (
+    CloseStation,
+    FactChanged,
+    GiveHint,
+    InEvent,
+    OutEvent,
+    Placed,
+    SetFact,
+    Trouble,
+)
 from broadcaster.units import Samples, silence
 
 
@@ -15,10 +24,15 @@ class Received:
 
     def __init__(self) -> None:
         self.events: list[tuple[InEvent, int | None]] = []
+        self.obeyed = 0
         self.over = False
+        self.frame = 0
 
     def receive(self, event: InEvent, frame: int | None = None) -> None:
         self.events.append((event, frame))
+
+    def obey(self) -> None:
+        self.obeyed = len(self.events)
 
     def finish(self) -> None:
         self.over = True
@@ -35,7 +49,34 @@ def test_an_event_is_obeyed_at_once_or_on_the_frame_it_is_placed_on() -> None:
     broadcast: Any = Received()
     inbox = deque([GiveHint(), Placed(GiveHint(), 96_000), CloseStation()])
     link: Any = SimpleNamespace(inbox=inbox, tell=print)
-    output: Any = None
-    Station(broadcast, output, link, b"", VirtualClock()).fill()
+    Station(broadcast, _no_output(), link, b"", VirtualClock()).fill()
     assert broadcast.events == [(GiveHint(), None), (GiveHint(), 96_000)]
     assert broadcast.over
+
+
+def test_an_event_is_obeyed_before_the_output_wants_frames() -> None:
+    """The ring is full, nothing is rendered, and what the event changed is told."""
+    broadcast: Any = Received()
+    told: list[OutEvent] = []
+    link: Any = SimpleNamespace(inbox=deque([SetFact("lamp", True)]), tell=told.extend)
+    broadcast.take_events = lambda: [FactChanged(0, "lamp", True, "operator")]
+    Station(broadcast, _no_output(), link, b"", VirtualClock()).fill(0)
+    assert broadcast.obeyed == 1
+    assert told == [FactChanged(0, "lamp", True, "operator")]
+
+
+def test_an_event_that_the_broadcast_fails_at_does_not_end_the_station() -> None:
+    """It is told, and the loop goes on."""
+    broadcast: Any = Received()
+    told: list[OutEvent] = []
+    link: Any = SimpleNamespace(inbox=deque([GiveHint()]), tell=told.extend)
+    broadcast.obey = lambda: 1 / 0
+    station = Station(broadcast, _no_output(), link, b"", VirtualClock())
+    station.fill(0)
+    station.fill(0)
+    assert [type(event) for event in told] == [Trouble]
+
+
+def _no_output() -> Any:
+    """An output that is not asked for anything."""
+    return None

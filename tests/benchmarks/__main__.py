@@ -10,7 +10,18 @@ import importlib
 import shutil
 import sys
 
-from tests.benchmarks import announce, at_rest, console, jump, render, start, stream
+from tests.benchmarks import announce, at_rest, console, facts, jump, render, start, stream
+
+TABLES = {
+    "stream": stream.main,
+    "render": render.main,
+    "start": start.main,
+    "at_rest": at_rest.main,
+    "console": console.main,
+    "announce": announce.main,
+    "facts": facts.main,
+    "jump": jump.main,
+}
 
 
 def main() -> None:
@@ -18,16 +29,11 @@ def main() -> None:
     if len(sys.argv) > 1:
         importlib.import_module(f"tests.benchmarks.{sys.argv.pop(1)}").main()
         return
-    stream.main()
-    render.main()
-    start.main()
-    at_rest.main()
-    console.main()
-    announce.main()
-    if shutil.which("pulseaudio"):
-        jump.main()
-    else:
-        print("\nJumps: left out, for PulseAudio is not installed.")
+    for name, table in TABLES.items():
+        if name == "jump" and not shutil.which("pulseaudio"):
+            print("\nJumps: left out, for PulseAudio is not installed.")
+        else:
+            table()
 
 
 if __name__ == "__main__":

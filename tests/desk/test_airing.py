@@ -19,6 +19,7 @@ from broadcaster.story.events import (
     PlainVoiceStarted,
     PlainVoiceStopped,
     ReadabilityChanged,
+    Refused,
     SegmentEntered,
     SessionClock,
     SetFact,
@@ -58,8 +59,12 @@ class DyingLink:
     def give(self, orders: Orders) -> None:
         self.given.append(orders)
 
-    def send(self, event: InEvent) -> None:
+    def send(self, event: InEvent) -> bool:
         del event
+        return bool(self.lives[0])
+
+    def listen(self, ear) -> None:
+        self.ear = ear
 
     def last_words(self) -> str:
         return "It left no word."
@@ -136,3 +141,35 @@ def test_a_new_station_speaks_plainly_as_the_old_one_did(monkeypatch, tmp_path):
     assert not any(
         isinstance(event, PlainVoice) for event in replaced(monkeypatch, tmp_path, started, stopped)
     )
+
+
+def test_a_fact_that_no_station_heard_is_told_to_the_new_one(monkeypatch, tmp_path):
+    """The room does not say it again; the newest value counts, after what the old one knew."""
+    monkeypatch.setattr("broadcaster.desk.airing.SHORT_LIFE_S", 0.0)
+    link = DyingLink([FactChanged(RATE, "lamp", False, "mqtt"), at(10)], [])
+    log = AsRunLog(tmp_path / "log.jsonl")
+    airing = Airing(link, Orders(night_watch(), "silent"), log, VirtualClock())
+    airing.events()
+    airing.send(SetFact("lamp", False, "http"))
+    airing.send(SetFact("lamp", True, "http"))
+    airing.send(Hold())
+    airing.events()
+    assert link.given[0].agenda == (
+        (0, SetFact("lamp", False, "mqtt")),
+        (0, SetFact("lamp", True, "http")),
+    )
+
+
+def test_what_the_desk_itself_reports_is_shown_logged_and_heard(tmp_path):
+    """Once each, by whoever looks, whoever reads, and whoever listens."""
+    log = AsRunLog(tmp_path / "log.jsonl")
+    link = DyingLink([at(10)])
+    airing = Airing(link, Orders(night_watch(), "silent"), log, VirtualClock())
+    heard = []
+    airing.listen(lambda events, news: heard.extend(events))
+    refused = Refused(airing.frame, "mqtt: There is no fact `lmap`.")
+    airing.report(refused)
+    assert airing.events() == [at(10), refused]
+    assert "lmap" in (tmp_path / "log.jsonl").read_text()
+    assert heard == [refused]
+    assert airing.frame == 10 * RATE

@@ -24,7 +24,7 @@ class Home:
         """The environment of a run in this home."""
         places = {
             name: str(self.folder / name.lower())
-            for name in ("XDG_CACHE_HOME", "XDG_STATE_HOME", "XDG_RUNTIME_DIR")
+            for name in ("XDG_CACHE_HOME", "XDG_CONFIG_HOME", "XDG_STATE_HOME", "XDG_RUNTIME_DIR")
         }
         return {**os.environ, **places, "HOME": str(self.folder), **self.extra}
 

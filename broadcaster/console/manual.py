@@ -1,0 +1,44 @@
+"""The manual's pages: Markdown files of ours, shown on a screen or as they are written."""
+
+import sys
+from pathlib import Path
+
+from rich.console import Console
+from rich.markdown import Markdown
+
+import broadcaster
+from broadcaster.console.lists import show_list
+from broadcaster.errors import UsageError
+from broadcaster.script.names import known_names
+
+_FOLDER = Path(broadcaster.__file__).parent / "manual"
+MOST_COLUMNS = 100
+"""A line that is longer is hard to read (common practice, no source)."""
+
+
+def topics() -> dict[str, str]:
+    """Every page of the manual by its name, with its title."""
+    pages = sorted(_FOLDER.glob("*.md"))
+    return {page.stem: _text(page).splitlines()[0].lstrip("# ") for page in pages}
+
+
+def show_topics() -> None:
+    """A list of the pages."""
+    show_list({name: {"about": title} for name, title in topics().items()})
+
+
+def show_topic(name: str) -> None:
+    """A page: laid out on a terminal, elsewhere as it is written. Raises UsageError."""
+    known = topics()
+    if name not in known:
+        raise UsageError(f"The manual has no page {name!r}. {known_names(name, known)}".strip())
+    text = _text(_FOLDER / f"{name}.md")
+    if not sys.stdout.isatty():
+        sys.stdout.write(text)
+        return
+    console = Console()
+    console.print(Markdown(text), width=min(console.width, MOST_COLUMNS))
+
+
+def _text(page: Path) -> str:
+    return page.read_text(encoding="utf-8")

@@ -1,0 +1,1 @@
+"""How the room talks to the station, and the station to the room: every way in and out."""

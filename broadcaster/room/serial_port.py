@@ -1,0 +1,40 @@
+"""Where a USB device's serial line is: by its identity, whichever port it was plugged into."""
+
+import re
+from dataclasses import dataclass
+
+from serial.tools import list_ports
+
+from broadcaster.errors import UsageError
+
+_IDENTITY = re.compile(r"([0-9a-fA-F]{4}):([0-9a-fA-F]{4})(?:[ :](\S+))?")
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """A device as USB knows it."""
+
+    vendor: int
+    product: int
+    serial_number: str | None
+    """None: any device of the kind."""
+
+
+def read_identity(written: str) -> Identity:
+    """`2341:0043`, or with a serial number behind it. Raises UsageError."""
+    found = _IDENTITY.fullmatch(written.strip())
+    if not found:
+        raise UsageError(
+            f"{written!r} is no USB identity: vendor and product are four hexadecimal digits each, "
+            "like 2341:0043."
+        )
+    return Identity(int(found[1], 16), int(found[2], 16), found[3])
+
+
+def find_port(identity: Identity) -> str | None:
+    """The name of the port at which the device is now; None: it is not plugged in."""
+    for port in list_ports.comports():
+        same_kind = (port.vid, port.pid) == (identity.vendor, identity.product)
+        if same_kind and identity.serial_number in (None, port.serial_number):
+            return str(port.device)
+    return None

@@ -1,0 +1,301 @@
+"""The venue's settings, `station.yaml`: how the room talks to a station, and the station to it.
+
+What is not named here is not open: no port, no broker, no lamp. A secret never stands here; it
+stands in a file, or in the environment, and only where is told.
+"""
+
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field
+from pydantic.json_schema import SkipJsonSchema
+
+from broadcaster.errors import Fault, ScriptError
+from broadcaster.script.building import build
+from broadcaster.script.check_timetable import out_of_place
+from broadcaster.script.facts import Fact, Integer
+from broadcaster.script.forms import Form
+from broadcaster.script.names import clipped, known_names
+from broadcaster.script.programme import Programme
+from broadcaster.script.reading import read_file
+from broadcaster.script.scene import Written
+from broadcaster.script.shapes import AtLeast, EachOnce
+from broadcaster.script.tree import Mapping as Keys
+from broadcaster.script.tree import Node
+from broadcaster.script.values import Seconds, Whole, Words, YesNo
+
+Port = Annotated[Whole, Field(ge=1, le=65_535)]
+
+THIS_MACHINE = "127.0.0.1"
+"""The loopback address: nobody but this machine's own programs reaches it (RFC 1122, 3.2.1.3)."""
+_LOOPBACK = (THIS_MACHINE, "::1", "localhost")
+
+LampWay = Literal["serial", "mqtt", "osc", "pins"]
+"""What a lamp can be driven by."""
+
+
+class FactSettings(Form):
+    """How one fact of the script is reported from outside."""
+
+    named: Words | None = None
+    """What the outside calls it; without it, its name in the script."""
+    steady_for: Annotated[Seconds, Field(ge=0, le=60)] = 0.0
+    """A value counts once it has not changed for so long: for switches that bounce."""
+    hold_for: Annotated[Seconds, Field(ge=0, le=3600)] = 0.0
+    """After a change the value is kept at least so long; then the newest one counts."""
+    inverted: YesNo = False
+    """A yes from outside is a no, and the other way round."""
+    progress: YesNo = True
+    """A change of it shows that the team gets on: it ends the `quiet time`."""
+    from_: Integer | None = Field(default=None, alias="from")
+    """The least that is believed of a number; what is beyond is refused."""
+    to: Integer | None = None
+    """The most that is believed of it."""
+
+
+class HttpSettings(Form):
+    """The desk page, and a door for programs, by HTTP."""
+
+    belongs: ClassVar[Mapping[str, str]] = {"key file": "certificate file"}
+
+    port: Port = 8091
+    """Where it listens."""
+    address: Words = THIS_MACHINE
+    """From where it can be reached: this machine alone, unless an address of it is given here."""
+    token_file: Words | None = None
+    """A file, readable by you alone, whose first line is what callers must know."""
+    token_from: Words | None = None
+    """The environment variable that holds it instead."""
+    hosts: tuple[Words, ...] = ()
+    """Further names under which browsers may call: `desk.example`."""
+    certificate_file: Words | None = None
+    """With it the line is encrypted (TLS)."""
+    key_file: Words | None = None
+    """The certificate's private key."""
+
+
+class MqttSettings(Form):
+    """A broker that carries facts and commands in, and the station's state out."""
+
+    belongs: ClassVar[Mapping[str, str]] = {"password file": "user", "password from": "user"}
+
+    broker: Words
+    """Its host."""
+    port: Port | None = None
+    """1883, or 8883 where the line is encrypted, if left out."""
+    version: Literal["5", "3.1.1"] = "5"
+    """Of the protocol."""
+    encrypted: YesNo = False
+    """The line is encrypted (TLS), and the broker's certificate must be good."""
+    authority_file: Words | None = None
+    """Who vouches for that certificate, if it is not one that this machine trusts already."""
+    user: Words | None = None
+    """As whom the station logs in."""
+    password_file: Words | None = None
+    """A file, readable by you alone, whose first line is the password."""
+    password_from: Words | None = None
+    """The environment variable that holds it instead."""
+    venue: Words = "venue"
+    """The first level of every topic."""
+    station: Words | None = None
+    """The second level; the callsign, if left out."""
+
+
+class OscSettings(Form):
+    """Open Sound Control (version 1.0) in, and out."""
+
+    port: Port | None = None
+    """Where it listens; without it, nowhere."""
+    address: Words = THIS_MACHINE
+    """From where it can be reached: this machine alone, unless an address of it is given here."""
+    over: Literal["udp", "tcp"] = "udp"
+    """How messages come."""
+    callers: Annotated[tuple[Words, ...], EachOnce()] = ()
+    """The only addresses from which messages are taken; from any that reaches it, if left out."""
+    send_to: Annotated[tuple[Words, ...], EachOnce()] = ()
+    """Who is told what happens: `192.0.2.7:9000`."""
+
+
+class SerialSettings(Form):
+    """A microcontroller on a serial line."""
+
+    exactly_one: ClassVar[tuple[tuple[str, ...], ...]] = (("port", "usb"),)
+
+    port: Words | None = None
+    """The port's name: `/dev/ttyACM0`, `COM3`."""
+    usb: Words | None = None
+    """The USB identity instead, whichever port it is at: `2341:0043`, or with its serial number,
+    `2341:0043 85734323331351F0C1A1`."""
+    speed: Annotated[Whole, Field(ge=300, le=4_000_000)] = 115_200
+    """Bits a second."""
+
+
+class LampSettings(Form):
+    """A lamp that follows the Morse."""
+
+    belongs: ClassVar[Mapping[str, str]] = {"pin": "over"}
+
+    over: Annotated[tuple[LampWay, ...], AtLeast(1), EachOnce()]
+    """What drives it."""
+    pin: Annotated[Whole, Field(ge=0, le=53)] | None = None
+    """The pin of a Raspberry Pi, by its GPIO number."""
+    inverted: YesNo = False
+    """The lamp is lit while the key is up."""
+    latency: Annotated[Seconds, Field(ge=0, le=10)] | None = None
+    """How long sound takes from the station to the loudspeaker; measured, if left out."""
+    at_most: Annotated[Whole, Field(ge=1, le=100)] | None = None
+    """Flashes a second. More than three can harm people (WCAG 2.2, 2.3.1); the sound stays."""
+
+
+class VenueSettings(Form):
+    """The whole file."""
+
+    http: HttpSettings | None = None
+    """A page and a door by HTTP."""
+    mqtt: MqttSettings | None = None
+    """A broker."""
+    osc: OscSettings | None = None
+    """Open Sound Control."""
+    serial: SerialSettings | None = None
+    """A serial line."""
+    lamp: LampSettings | None = None
+    """A lamp in step with the Morse."""
+    facts: dict[str, FactSettings] = Field(default_factory=dict)
+    """How facts are reported, by their names in the script."""
+
+    folder: SkipJsonSchema[Path] = Field(default=Path(), alias="\0folder")
+    """Filled by the reader: where the file lies, and the files that it names."""
+
+
+SECTIONS = tuple(name for name in VenueSettings.model_fields if name not in ("facts", "folder"))
+"""What can be opened: each is off unless it is written."""
+
+
+def read_settings(path: Path, programme: Programme) -> VenueSettings:
+    """The settings in a file, for a programme whose facts they may name.
+
+    Raises UsageError if the file cannot be opened, ScriptError with all that is wrong in it.
+    """
+    tree, faults = read_file(path)
+    faults += _secrets(tree)
+    built = build(tree, VenueSettings)
+    faults += built.faults
+    if built.form is not None and isinstance(tree, Keys):
+        faults += _meaning(built.form, tree, programme)
+    if faults or built.form is None:
+        raise ScriptError(faults)
+    return built.form.model_copy(update={"folder": path.parent})
+
+
+_SECRETS = ("token", "password")
+
+
+def _secrets(tree: Node) -> Iterator[Fault]:
+    """Secrets that stand in the open; they are taken out."""
+    sections = tree.values.values() if isinstance(tree, Keys) else ()
+    for section in sections:
+        for word in _SECRETS:
+            if isinstance(section, Keys) and word in section.keys:
+                yield Fault(
+                    section.keys[word].place,
+                    f"A {word} does not stand in this file.",
+                    f"Write it into a file of its own and `{word} file: PATH`, or put it into the "
+                    f"environment and write `{word} from: VARIABLE`.",
+                )
+                del section.keys[word], section.values[word]
+                section.left_out.add(word)
+
+
+def _meaning(settings: VenueSettings, tree: Keys, programme: Programme) -> Iterator[Fault]:
+    for name in SECTIONS:
+        form, node = getattr(settings, name), tree.values.get(name)
+        if form is not None and isinstance(node, Keys):
+            written = Written(form, node)
+            yield from out_of_place(written)
+            yield from _one_of(written, name)
+            yield from _open_to_all(written)
+    yield from _lamp_faults(settings, tree)
+    yield from _fact_faults(settings.facts, tree.values.get("facts"), programme)
+
+
+def _one_of(section: Written[Form], name: str) -> Iterator[Fault]:
+    """Sections that need one of several keys, and secrets that are told twice."""
+    groups = [(keys, True) for keys in section.form.exactly_one]
+    groups += [((f"{word} file", f"{word} from"), False) for word in _SECRETS]
+    for keys, needed in groups:
+        there = [key for key in section.node.values if key in keys]
+        if needed and not there and all(section.could_read(key) for key in keys):
+            listed = " or ".join(f"`{key}`" for key in keys)
+            yield Fault(section.place(), f"`{name}` lacks {listed}.", "Add one of the two.")
+        for key in there[1:]:
+            place = section.node.keys[key].place
+            yield Fault(place, f"`{there[0]}` stands here too.", "Take one of the two out.")
+
+
+def _open_to_all(section: Written[Form]) -> Iterator[Fault]:
+    """A door for programs that anybody in the network could use."""
+    form = section.form
+    if not isinstance(form, HttpSettings) or form.address in _LOOPBACK:
+        return
+    if not (form.token_file or form.token_from or "token" in section.node.left_out):
+        yield section.fault(
+            "address",
+            "Beyond this machine nobody may be let in without a token.",
+            "Add `token file: PATH` or `token from: VARIABLE`, or take `address` out.",
+        )
+
+
+def _lamp_faults(settings: VenueSettings, tree: Keys) -> Iterator[Fault]:
+    """A lamp that would be driven by what is not there."""
+    node = tree.values.get("lamp")
+    if settings.lamp is None or not isinstance(node, Keys):
+        return
+    lamp = Written(settings.lamp, node)
+    if not settings.lamp.over and lamp.could_read("over"):
+        yield lamp.fault("over", "Nothing drives the lamp.", "Write `over: [serial]`.")
+    for number, way in enumerate(settings.lamp.over):
+        place = lamp.place_under("over", number)
+        if way == "pins":
+            if settings.lamp.pin is None and lamp.could_read("pin"):
+                yield Fault(place, "Which pin drives the lamp is not told.", "Add `pin: 17`.")
+        elif getattr(settings, way) is None and way not in tree.left_out:
+            yield Fault(place, f"There is no `{way}` in this file.", f"Add `{way}:`.")
+
+
+def _fact_faults(
+    facts: Mapping[str, FactSettings], node: Node | None, programme: Programme
+) -> Iterator[Fault]:
+    """Facts that the script does not know, and settings that do not fit what they hold."""
+    if not isinstance(node, Keys):
+        return
+    outside: dict[str, str] = {}
+    for name, form in facts.items():
+        fact, below = programme.facts.get(name), node.values[name]
+        if fact is None:
+            known = known_names(name, programme.facts)
+            yield Fault(node.keys[name].place, f"There is no fact {clipped(name)}.", known)
+        elif isinstance(below, Keys):
+            written = Written(form, below)
+            yield from _unfit_settings(written, fact)
+            called = form.named or name
+            if called in outside:
+                yield written.fault(
+                    "named", f"`{outside[called]}` is called the same.", "Take another name."
+                )
+            outside[called] = name
+            if called != name and called in programme.facts:
+                yield written.fault(
+                    "named", f"{clipped(called)} is a fact of the script.", "Take another name."
+                )
+
+
+def _unfit_settings(written: Written[FactSettings], fact: Fact) -> Iterator[Fault]:
+    for key, kind in (("inverted", "a yes or no"), ("from", "a number"), ("to", "a number")):
+        if key in written and fact.kind != kind:
+            yield Fault(
+                written.node.keys[key].place, f"This fact is {fact.kind}.", f"Take `{key}` out."
+            )
+    low, high = written.form.from_, written.form.to
+    if low is not None and high is not None and low > high:
+        yield written.fault("to", f"This is below `from`, which is {low}.", "Swap the two.")

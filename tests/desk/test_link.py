@@ -1,0 +1,81 @@
+"""The desk's end of the link, at which several threads talk and several listen."""
+
+import threading
+import time
+from collections.abc import Callable, Iterator
+from multiprocessing.connection import Connection, Listener
+
+import pytest
+
+from broadcaster.air.orders import Greeting, key_file, meeting_point
+from broadcaster.desk.link import StationLink
+from broadcaster.story.events import FactChanged, Hold, OutEvent, SetFact
+
+NAME, KEY = "a-test", b"a secret"
+FIRST, SECOND = FactChanged(1, "lamp", True, "room"), FactChanged(2, "lamp", False, "room")
+
+
+@pytest.fixture
+def met(tmp_path, monkeypatch) -> Iterator[tuple[StationLink, Connection]]:
+    """A link, and the station's end of it."""
+    monkeypatch.setenv("XDG_RUNTIME_DIR", str(tmp_path))
+    key_file(NAME).write_bytes(KEY)
+    link = StationLink(NAME)
+    with Listener(meeting_point(NAME), authkey=KEY) as listener:
+        attaching = threading.Thread(target=link.attach)
+        attaching.start()
+        station = listener.accept()
+        attaching.join()
+        yield link, station
+        station.close()
+
+
+def soon(holds: Callable[[], object]) -> None:
+    deadline = time.monotonic() + 5.0
+    while not holds():
+        assert time.monotonic() < deadline, "it never came to be"
+        time.sleep(0.002)
+
+
+def test_whoever_listens_hears_at_once_what_the_desk_looks_up_later(met) -> None:
+    """All of it, in order: also what was told before."""
+    link, station = met
+    heard: list[tuple[OutEvent, bool]] = []
+    station.send(Greeting([FIRST]))
+    station.send([SECOND])
+    soon(lambda: link._events)
+    link.listen(lambda events, news: heard.extend((event, news) for event in events))
+    assert heard == [(FIRST, False), (SECOND, True)]
+    station.send([FIRST])
+    soon(lambda: len(heard) == 3)
+    assert heard[2] == (FIRST, True)
+    assert link.greeting() == [FIRST]
+    assert link.events() == [SECOND, FIRST]
+
+
+def test_several_threads_may_send(met) -> None:
+    """Each event arrives whole."""
+    link, station = met
+
+    def talk(source: str) -> None:
+        for number in range(200):
+            assert link.send(SetFact("crates", number, source * 500))
+
+    threads = [threading.Thread(target=talk, args=(source,)) for source in "abcd"]
+    for thread in threads:
+        thread.start()
+    got = [station.recv() for _ in range(800)]
+    for thread in threads:
+        thread.join()
+    for source in "abcd":
+        values = [event.value for event in got if event.source[0] == source]
+        assert values == list(range(200))
+
+
+def test_who_sends_to_a_station_that_is_gone_is_told_so(met) -> None:
+    """And nothing is raised."""
+    link, station = met
+    assert link.send(Hold())
+    station.close()
+    soon(lambda: link.gone)
+    assert not link.send(Hold())

@@ -1,0 +1,260 @@
+"""A station's line to a real broker."""
+
+import json
+import time
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from broadcaster.clock import SystemClock
+from broadcaster.room.mqtt_topics import level_of
+from broadcaster.room.room import Room
+from broadcaster.script.venue_settings import FactSettings, MqttSettings, VenueSettings
+from broadcaster.story.events import (
+    Announce,
+    GiveHint,
+    InEvent,
+    OutputStarted,
+    SegmentEntered,
+    SetFact,
+    StartSession,
+    StationClosed,
+    Trouble,
+)
+from tests.room.broker import PASSWORD, USER, Broker, Somebody, wait_until
+from tests.room.make import Noted, two_segments
+from tests.services import needs
+
+pytestmark = needs("mosquitto", "openssl")
+VERSIONS = ("5", "3.1.1")
+
+
+class OnAir(Noted):
+    """A station with its room open."""
+
+    def __init__(self, at: Broker, folder: Path, **mqtt: Any) -> None:
+        super().__init__()
+        section = MqttSettings(**{"broker": at.address, "port": at.port, **mqtt})
+        facts = {"gate": FactSettings(named="fen/gate 1")}
+        settings = VenueSettings(mqtt=section, facts=facts)
+        settings = settings.model_copy(update={"folder": folder})
+        self.room = Room(settings, two_segments(), self, SystemClock())
+        self.room.start()
+        self.room.hear([OutputStarted(0, "1958-11-03T20:00:00+00:00")], True)
+
+    @property
+    def facts(self) -> list[tuple[str, Any]]:
+        return [(event.fact, event.value) for event in self.sent if isinstance(event, SetFact)]
+
+    @property
+    def commands(self) -> list[InEvent]:
+        return [event for event in self.sent if not isinstance(event, SetFact)]
+
+    @property
+    def troubles(self) -> list[str]:
+        return [event.sentence for event in self.reports if isinstance(event, Trouble)]
+
+
+@pytest.fixture
+def broker(tmp_path: Path) -> Iterator[Broker]:
+    broker = Broker(tmp_path)
+    broker.start()
+    yield broker
+    broker.stop()
+
+
+@contextmanager
+def on_air(at: Broker, folder: Path, **mqtt: Any) -> Iterator[OnAir]:
+    station = OnAir(at, folder, **mqtt)
+    try:
+        yield station
+    finally:
+        station.room.close()
+
+
+@contextmanager
+def somebody(broker: Broker) -> Iterator[Somebody]:
+    one = Somebody(broker)
+    try:
+        yield one
+    finally:
+        one.leave()
+
+
+def statuses(room: Somebody, name: str = "test") -> list[dict[str, Any]]:
+    return [json.loads(payload) for payload in room.on(f"venue/{name}/status")]
+
+
+def is_on_air(room: Somebody) -> bool:
+    """Whether the station says so now; what the broker had kept does not count."""
+    told = [payload for topic, payload, kept in list(room.heard) if not kept and "/status" in topic]
+    return bool(told) and json.loads(told[-1])["station"] == "on air"
+
+
+@pytest.mark.parametrize("version", VERSIONS)
+def test_facts_and_commands_come_in_and_what_happens_goes_out(broker, tmp_path, version) -> None:
+    """By topic or together, under the outside name; in either version of the protocol."""
+    with somebody(broker) as room, on_air(broker, tmp_path, version=version) as station:
+        wait_until(lambda: is_on_air(room))
+        room.say("venue/test/fact/lamp", "on")
+        room.say("venue/test/fact/fen/gate 1", "ajar", qos=0)
+        room.say("venue/test/facts", '{"crates": 3, "lamp": false}')
+        room.say("venue/test/command", '{"event": "announce", "text": "Hello", "now": true}')
+        wait_until(lambda: len(station.sent) == 5)
+        assert station.facts == [("lamp", True), ("gate", "ajar"), ("crates", 3), ("lamp", False)]
+        assert station.commands == [Announce("Hello", now=True)]
+        assert {event.source for event in station.sent if isinstance(event, SetFact)} == {"mqtt"}
+        station.room.hear([SegmentEntered(5, "the gate", "jump")], True)
+        wait_until(lambda: room.on("venue/test/as-run/segment-entered"))
+        (record,) = room.on("venue/test/as-run/segment-entered")
+        assert json.loads(record)["segment"] == "the gate"
+        wait_until(lambda: statuses(room)[-1]["segment"] == "the gate")
+        assert not station.reports
+
+
+def test_what_cannot_be_read_changes_nothing_and_is_told_once(broker, tmp_path) -> None:
+    """Of one source one sentence in ten seconds, whatever comes."""
+    nonsense = [
+        ("fact/lamp", b"\xff\xfe"),
+        ("fact/lamp", b"perhaps"),
+        ("fact/lmap", b"on"),
+        ("fact/crates", b"9" * 5000),
+        ("facts", b"[1]"),
+        ("facts", b'{"lamp": {"on": 1}, "crates": NaN}'),
+        ("facts", b"[" * 60_000),
+        ("command", b'{"event": "jump"}'),
+        ("command", b'{"event": "give hint", "id": []}'),
+        ("command", b"x" * 65_537),
+        ("console/nobody/command", b'{"event": "give hint"}'),
+    ]
+    with somebody(broker) as room, on_air(broker, tmp_path) as station:
+        wait_until(lambda: is_on_air(room))
+        for below, payload in nonsense:
+            room.say(f"venue/test/{below}", payload)
+        room.say("venue/test/fact/lamp", "on")
+        wait_until(lambda: station.sent)
+        assert station.facts == [("lamp", True)]
+        assert station.refused == ["mqtt: fact `lamp`: this is no text in UTF-8."]
+
+
+@pytest.mark.parametrize("version", VERSIONS)
+def test_a_kept_fact_is_a_state_and_a_kept_command_is_stale(broker, tmp_path, version) -> None:
+    """The broker kept both: the fact is taken, once; the command is refused, in a sentence."""
+    with somebody(broker) as room:
+        room.say("venue/test/fact/lamp", "on", retain=True)
+        room.say("venue/test/command", '{"event": "start session"}', retain=True)
+        with on_air(broker, tmp_path, version=version) as station:
+            wait_until(lambda: station.facts and station.refused)
+            assert station.facts == [("lamp", True)]
+            assert not station.commands
+            assert "was not obeyed" in station.refused[0]
+            room.say("venue/test/command", '{"event": "start session"}', retain=True)
+            wait_until(lambda: station.commands)  # this one came as it was sent
+            broker.stop()
+            room.heard.clear()
+            broker.start()
+            wait_until(lambda: is_on_air(room))
+            room.say("venue/test/fact/crates", "1")
+            wait_until(lambda: ("crates", 1) in station.facts)
+            assert station.facts == [("lamp", True), ("crates", 1)]
+            assert station.commands == [StartSession()]
+
+
+def test_a_command_that_comes_twice_is_obeyed_once_if_it_has_an_id(broker, tmp_path) -> None:
+    """As a sender at QoS 1 may send it again; without an id nobody can know."""
+    with somebody(broker) as room, on_air(broker, tmp_path) as station:
+        wait_until(lambda: is_on_air(room))
+        for _ in range(3):
+            room.say("venue/test/command", '{"event": "give hint", "id": "a1"}')
+        room.say("venue/test/command", '{"event": "give hint", "id": 2}')
+        for _ in range(2):
+            room.say("venue/test/command", '{"event": "give hint"}')
+        room.say("venue/test/fact/lamp", "1")
+        wait_until(lambda: station.facts)
+        assert station.commands == [GiveHint()] * 4
+
+
+def test_the_line_comes_back_by_itself_and_only_one_trouble_is_told(broker, tmp_path) -> None:
+    """The broker stops twice in mid-session; what happened meanwhile is told afterwards."""
+    with somebody(broker) as room, on_air(broker, tmp_path) as station:
+        wait_until(lambda: is_on_air(room))
+        for number in (1, 2):
+            broker.stop()
+            wait_until(lambda: station.troubles)
+            station.room.hear([SegmentEntered(number, f"{number}", "jump")], True)
+            broker.start()
+            wait_until(lambda n=number: len(room.on("venue/test/as-run/segment-entered")) == n)
+        room.say("venue/test/fact/lamp", "on")
+        wait_until(lambda: station.facts)
+        (trouble,) = station.troubles
+        assert trouble.startswith("The room's `mqtt` failed: The line to the broker")
+
+
+def test_a_broker_that_only_stalls_is_waited_for(broker, tmp_path) -> None:
+    """As where the network is cut for a while: then all is told, and nothing was noticed."""
+    with somebody(broker) as room, on_air(broker, tmp_path) as station:
+        wait_until(lambda: is_on_air(room))
+        broker.stall()
+        for number in range(50):
+            station.room.hear([SegmentEntered(number, "watch", "jump")], True)
+        time.sleep(1.0)
+        broker.go_on()
+        wait_until(lambda: len(room.on("venue/test/as-run/segment-entered")) == 50)
+        assert not station.reports
+
+
+def test_the_last_words_and_the_last_will_differ(broker, tmp_path) -> None:
+    """A station that closes says so; of one that is cut off the broker says that it is offline."""
+    with somebody(broker) as room:
+        with on_air(broker, tmp_path) as station:
+            wait_until(lambda: is_on_air(room))
+            station.room.hear([StationClosed(99)], True)
+        wait_until(lambda: room.on("venue/test/as-run/station-closed"))
+        wait_until(lambda: statuses(room)[-1]["station"] == "closed")
+        with on_air(broker, tmp_path):
+            wait_until(lambda: is_on_air(room))
+        wait_until(lambda: statuses(room)[-1]["station"] == "offline")
+
+
+def test_the_broker_must_be_the_right_one_and_the_password_too(tmp_path) -> None:
+    """TLS with an authority of our own; each thing that is wrong is told in one sentence."""
+    broker = Broker(tmp_path, secured=True)
+    broker.start()
+    (tmp_path / "word").write_text(f"{PASSWORD}\n")
+    (tmp_path / "wrong").write_text("eighteen herons\n")
+    good = {
+        "broker": "localhost",
+        "encrypted": True,
+        "authority_file": "authority.pem",
+        "user": USER,
+        "password_file": "word",
+    }
+    try:
+        with somebody(broker) as room, on_air(broker, tmp_path, **good) as station:
+            wait_until(lambda: is_on_air(room))
+            room.say("venue/test/fact/lamp", "on")
+            wait_until(lambda: station.facts)
+            assert not station.reports
+        for wrong, sentence in (
+            ({"password_file": "wrong"}, f"does not let in the user `{USER}` and this password."),
+            ({"version": "3.1.1", "password_file": "wrong"}, "does not let in the user"),
+            ({"user": None, "password_file": None}, "does not let in us without a user."),
+            ({"authority_file": None}, "a certificate that this machine does not vouch for."),
+            ({"password_file": "lost"}, "cannot be read"),
+        ):
+            with on_air(broker, tmp_path, **{**good, **wrong}) as station:
+                wait_until(lambda at=station: at.troubles)
+                assert sentence in station.troubles[0], station.troubles
+                assert PASSWORD not in str(station.reports)
+    finally:
+        broker.stop()
+
+
+def test_a_callsign_becomes_a_level() -> None:
+    """Whatever it is, it is one level, and no wildcard."""
+    assert level_of("Heron Light") == "heron-light"
+    assert level_of("Möwe/1+#") == "möwe-1"
+    assert level_of("+") == "station"

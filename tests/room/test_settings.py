@@ -1,0 +1,108 @@
+"""The venue's settings: nothing is open that they do not name, and no secret stands in them."""
+
+from pathlib import Path
+
+import pytest
+
+from broadcaster.errors import ScriptError
+from broadcaster.script.venue_settings import SECTIONS, VenueSettings, read_settings
+from tests.room.make import two_segments
+
+WHOLE = """\
+http: {port: 8091, address: 192.0.2.7, token file: token.txt, hosts: [desk.example]}
+mqtt:
+  broker: broker.example
+  encrypted: yes
+  user: heron
+  password from: HERON_PASSWORD
+osc: {port: 9000, over: tcp, callers: [192.0.2.9], send to: ["192.0.2.9:9001"]}
+serial: {usb: "2341:0043"}
+lamp: {over: [serial, pins], pin: 17, latency: 120 ms, at most: 3}
+facts:
+  lamp: {named: reed 7, steady for: 50 ms, hold for: 2 s, inverted: yes, progress: no}
+  crates: {from: 0, to: 4}
+"""
+
+
+def settings_of(folder: Path, text: str) -> VenueSettings:
+    path = folder / "station.yaml"
+    path.write_text(text, encoding="utf-8")
+    return read_settings(path, two_segments())
+
+
+def faults_of(folder: Path, text: str) -> list[str]:
+    """What is said of each fault, with its line and column."""
+    with pytest.raises(ScriptError) as error:
+        settings_of(folder, text)
+    return [f"{f.place.line}:{f.place.column} {f.message} {f.mend}" for f in error.value.faults]
+
+
+def test_nothing_is_open_by_default() -> None:
+    """A file without a word opens no section; a section that is there only reaches this machine."""
+    assert all(getattr(VenueSettings(), section) is None for section in SECTIONS)
+
+
+def test_what_listens_listens_to_this_machine_alone(tmp_path) -> None:
+    """Unless an address is written; and OSC listens nowhere without a port."""
+    settings = settings_of(tmp_path, "http: {port: 8091}\nosc: {over: udp}\n")
+    assert settings.http is not None
+    assert settings.osc is not None
+    assert settings.http.address == settings.osc.address == "127.0.0.1"
+    assert settings.osc.port is None
+
+
+def test_a_whole_file_is_read(tmp_path) -> None:
+    """Every section, in the script's own ways of writing."""
+    settings = settings_of(tmp_path, WHOLE)
+    assert settings.folder == tmp_path
+    assert settings.mqtt is not None
+    assert settings.mqtt.password_from == "HERON_PASSWORD"
+    assert settings.lamp is not None
+    assert settings.lamp.latency == pytest.approx(0.12)
+    lamp = settings.facts["lamp"]
+    assert (lamp.named, lamp.steady_for, lamp.hold_for) == ("reed 7", 0.05, 2.0)
+    assert (lamp.inverted, lamp.progress) == (True, False)
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [
+        ("http: {token: abc}", "1:8 A token does not stand in this file."),
+        ("mqtt: {broker: b, user: u, password: p}", "1:28 A password does not stand"),
+        ("http: {address: 0.0.0.0}", "1:17 Beyond this machine nobody may be let in without"),
+        ('http: {address: "::"}', "1:18 Beyond this machine"),
+        ("http: {token file: a, token from: B}", "1:23 `token file` stands here too."),
+        ("http: {key file: k}", "1:8 `key file` belongs to `certificate file`"),
+        ("http: {port: 0}", "1:14 `port` is `0`. It can be from 1 to 65535."),
+        ("htp: {}", "1:1 `htp` is not known here. Did you mean `http`?"),
+        ("mqtt: {}", "1:7 `mqtt` lacks `broker`."),
+        ("mqtt: {broker: b, password file: p}", "1:19 `password file` belongs to `user`"),
+        ("serial: {speed: 9600}", "1:9 `serial` lacks `port` or `usb`."),
+        ("serial: {port: a, usb: b}", "1:19 `port` stands here too."),
+        ("lamp: {over: [serial]}", "1:15 There is no `serial` in this file."),
+        ("lamp: {over: [pins]}", "1:15 Which pin drives the lamp is not told."),
+        ("lamp: {over: []}", "1:14 Nothing drives the lamp."),
+        ("facts: {lmap: {}}", "1:9 There is no fact `lmap`. Did you mean `lamp`?"),
+        ("facts: {lamp: {steady for: 1}}", "1:28 `1` is not a duration."),
+        ("facts: {crates: {inverted: yes}}", "1:18 This fact is a number. Take `inverted` out."),
+        ("facts: {gate: {from: 1}}", "1:16 This fact is a name. Take `from` out."),
+        ("facts: {crates: {from: 4, to: 1}}", "1:31 This is below `from`, which is 4."),
+        ("facts: {lamp: {named: x}, gate: {named: x}}", "1:41 `lamp` is called the same."),
+        ("facts: {lamp: {named: gate}}", "1:23 `gate` is a fact of the script."),
+    ],
+)
+def test_each_fault_has_its_place_and_a_way_to_mend_it(tmp_path, text, said) -> None:
+    """One sentence for what was found."""
+    (fault,) = faults_of(tmp_path, text)
+    assert fault.startswith(said)
+
+
+def test_all_faults_are_told_at_once(tmp_path) -> None:
+    """Those of form and those of meaning."""
+    text = "http: {port: x, address: 0.0.0.0}\nserial: {}\nfacts: {nothing: {}}\n"
+    assert [fault.split()[0] for fault in faults_of(tmp_path, text)] == [
+        "1:14",
+        "1:26",
+        "2:9",
+        "3:9",
+    ]
