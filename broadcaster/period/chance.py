@@ -17,6 +17,7 @@ from broadcaster.units import Samples, silence
 QUANTUM = 8192
 """Frames whose randomness is drawn at once."""
 _WHITE, _IMPULSES = 0, 1
+_KEPT_QUANTA = 4
 _NORMAL = ndtri((np.arange(2**16) + 0.5) / 2**16)
 _NORMAL = (_NORMAL / _NORMAL.std()).astype(np.float32)
 """The normal distribution in as many equally likely steps as 16 random bits have values: five times
@@ -84,6 +85,8 @@ class Chance:
         self._generator = np.random.Generator(self._bits)
         self._fresh = self._bits.state
         self._white = Quanta(self._white_quantum, QUANTUM, loop)
+        self._drawn: dict[int, tuple[NDArray[np.int64], NDArray[np.float64]]] = {}
+        """The impulses of the quanta that were asked for last."""
 
     def looped(self, loop: int | None) -> "Chance":
         """The same chance, coming again after another number of frames."""
@@ -110,21 +113,32 @@ class Chance:
         marks: list[NDArray[np.float64]] = [np.empty((0, 2))]
         passed = 0
         for number, start, stop in stretches(frame, frames, QUANTUM, self.loop):
-            generator = self._at(number, _IMPULSES)
-            count = generator.poisson(QUANTUM / interval_frames)
-            places = np.sort(generator.integers(0, QUANTUM, count))
-            numbers = generator.standard_normal((count, 2))
+            places, numbers = self._impulses_of(number, interval_frames)
             inside = (places >= start) & (places < stop)
             moments.append(places[inside] - start + passed)
             marks.append(numbers[inside])
             passed += stop - start
         return np.concatenate(moments), np.concatenate(marks)
 
+    def _impulses_of(
+        self, number: int, interval_frames: float
+    ) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+        """The places of all impulses of a quantum, rising, and their numbers."""
+        known = self._drawn.get(number)
+        if known is None:
+            generator = self._at(number, _IMPULSES)
+            count = generator.poisson(QUANTUM / interval_frames)
+            places = np.sort(generator.integers(0, QUANTUM, count))
+            known = places, generator.standard_normal((count, 2))
+            self._drawn[number] = known
+            if len(self._drawn) > _KEPT_QUANTA:
+                del self._drawn[next(iter(self._drawn))]
+        return known
+
     def _white_quantum(self, number: int) -> Samples:
         words = self._at(number, _WHITE).bit_generator.random_raw(QUANTUM // 4)
-        white: Samples = _NORMAL.take(
-            words.view(np.uint16), mode="clip"
-        )  # spares a check that cannot fail
+        # any 16 bits are a place in the table: "clip" spares the check
+        white: Samples = _NORMAL.take(words.view(np.uint16), mode="clip")
         return white
 
     def _at(self, quantum: int, purpose: int) -> np.random.Generator:

@@ -133,7 +133,14 @@ class DeviationLimiter:
     def _de_emphasised(self, removed: Samples) -> Samples:
         known = np.concatenate([self._removed, removed])
         self._removed = known[len(removed) :]
-        return np.convolve(known, self._de_emphasis, "valid")
+        out = silence(len(removed))
+        heard = np.flatnonzero(known)
+        if len(heard):
+            before = _DE_EMPHASIS_FRAMES - 1
+            first, last = max(0, heard[0] - before), heard[-1] + 1 + before
+            part = np.convolve(known[first:last], self._de_emphasis, "valid")
+            out[first : first + len(part)] = part
+        return out
 
 
 def _response(sections: NDArray[np.float64], frames: int) -> Samples:
