@@ -24,10 +24,10 @@ whole inner frames at every rate, and whole cells of what follows the level."""
 _HELD = 0.425
 """The part of an inner rate that it holds: 6.8 kHz of 16 kHz, 10.2 kHz of 24 kHz."""
 _STOP_DB = 70.0
-_SHORT, _LONG = 11, 32
-"""Taps for each frame left out: the library multiplies up to eleven fastest, then multiples of 32.
+_SHORT, _LONG = 10, 32
+"""Taps for each frame left out: the library multiplies up to ten fastest, then multiples of 32.
 Few suffice for what ends at _SHORT_HELD of the rate, far below what would fold there."""
-_SHORT_HELD = 0.29
+_SHORT_HELD = 0.27
 
 
 def factor_for(rows: Iterable[sounds.AnyProcessor], loop: int | None = None) -> int:

@@ -54,7 +54,7 @@ class ThereAndBack:
         return self.exit.process(self.entrance.process(block, frame), frame, len(block))
 
 
-TOPS = [(3, 4_600.0), (3, 6_800.0), (2, 6_900.0), (2, 10_200.0)]
+TOPS = [(3, 4_300.0), (3, 6_800.0), (2, 6_400.0), (2, 10_200.0)]
 """With few taps and with many."""
 
 
