@@ -18,10 +18,11 @@ QUANTUM = 8192
 """Frames whose randomness is drawn at once."""
 _WHITE, _IMPULSES = 0, 1
 _KEPT_QUANTA = 4
-_NORMAL = ndtri((np.arange(2**16) + 0.5) / 2**16)
+_NORMAL_BITS = 13
+_NORMAL = ndtri((np.arange(2**_NORMAL_BITS) + 0.5) / 2**_NORMAL_BITS)
 _NORMAL = (_NORMAL / _NORMAL.std()).astype(np.float32)
-"""The normal distribution in as many equally likely steps as 16 random bits have values: five times
-as fast as drawing a number from it. It ends at 4.2 deviations."""
+"""The normal distribution in equally likely steps, as many as a processor's cache holds: five times
+as fast as drawing from it. It ends at 3.8 deviations; its kurtosis is 2.995."""
 
 
 def stretches(
@@ -137,8 +138,8 @@ class Chance:
 
     def _white_quantum(self, number: int) -> Samples:
         words = self._at(number, _WHITE).bit_generator.random_raw(QUANTUM // 4)
-        # any 16 bits are a place in the table: "clip" spares the check
-        white: Samples = _NORMAL.take(words.view(np.uint16), mode="clip")
+        places = words.view(np.uint16) >> np.uint16(16 - _NORMAL_BITS)
+        white: Samples = _NORMAL.take(places, mode="clip")  # spares a check that cannot fail
         return white
 
     def _at(self, quantum: int, purpose: int) -> np.random.Generator:
