@@ -1,4 +1,4 @@
-"""All benchmarks, one after the other: `python -m tests.benchmarks`. Twenty minutes.
+from tests.benchmarks import announce, at_rest, console, effects, jump, render, start, stream
 
 Figures of time and memory are of this machine, and of what else it does; the aims stand beside
 them. What needs a sound server is left out, with a word, where there is none. With a name after it
@@ -10,7 +10,7 @@ import importlib
 import shutil
 import sys
 
-from tests.benchmarks import announce, at_rest, console, jump, render, start, stream
+from tests.benchmarks import announce, at_rest, console, effects, jump, render, start, stream
 
 
 def main() -> None:
@@ -19,6 +19,7 @@ def main() -> None:
         importlib.import_module(f"tests.benchmarks.{sys.argv.pop(1)}").main()
         return
     stream.main()
+    effects.main()
     render.main()
     start.main()
     at_rest.main()
