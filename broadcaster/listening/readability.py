@@ -35,11 +35,12 @@ straight. Ours: from 4 on, the recogniser of the tests copies figures about as w
 noise, at 3 two thirds of them, at 1 none. (A person copies more: in ANSI S3.5, Annex A, from
 memory, a good system has an index above 0.75, a poor one below 0.45.) STOI has where the shipped
 sounds reach it together with the index."""
-_KEYED_DB = np.array([-3.0, 2.0, 7.0, 12.0, 18.0])
+_KEYED_DB = np.array([0.0, 10.0, 20.0, 30.0, 40.0])
 """What a keyed tone must reach for each grade, over the noise in its critical band. A tone is just
-heard at -3 dB (critical ratio of 18 dB at 1 kHz: Hawkins and Stevens, 1950; from memory); the rest
-is ours."""
-_TONES_WITHIN_DB = (-8.0, 24.0)
+heard at -3 dB (critical ratio of 18 dB at 1 kHz: Hawkins and Stevens, 1950; from memory). The rest
+is ours: for people who have not learnt the code, and so that a sound need not leap where an item is
+keyed among items that are spoken."""
+_TONES_WITHIN_DB = (-10.0, 50.0)
 """No more than a grade beyond the scale, so that a fade is not made good by what is loud anyway."""
 
 _TONE_FRAMES = frames_from_seconds(0.1)

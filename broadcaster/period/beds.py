@@ -36,7 +36,7 @@ class Bed:
         ready = len(self._ahead)
         if ready < frames:
             piece = self._make(frame + ready, max(frames - ready, _PIECE))
-            self._ahead = np.concatenate([self._ahead, piece])
+            self._ahead = np.concatenate([self._ahead, piece]) if ready else piece
         bed, self._ahead = self._ahead[:frames], self._ahead[frames:]
         return bed
 

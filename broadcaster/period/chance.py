@@ -17,10 +17,12 @@ from broadcaster.units import Samples, silence
 QUANTUM = 8192
 """Frames whose randomness is drawn at once."""
 _WHITE, _IMPULSES = 0, 1
-_NORMAL = ndtri((np.arange(2**16) + 0.5) / 2**16)
+_KEPT_QUANTA = 4
+_NORMAL_BITS = 13
+_NORMAL = ndtri((np.arange(2**_NORMAL_BITS) + 0.5) / 2**_NORMAL_BITS)
 _NORMAL = (_NORMAL / _NORMAL.std()).astype(np.float32)
-"""The normal distribution in as many equally likely steps as 16 random bits have values: five times
-as fast as drawing a number from it. It ends at 4.2 deviations."""
+"""The normal distribution in equally likely steps, as many as a processor's cache holds: five times
+as fast as drawing from it. It ends at 3.8 deviations; its kurtosis is 2.995."""
 
 
 def stretches(
@@ -84,6 +86,8 @@ class Chance:
         self._generator = np.random.Generator(self._bits)
         self._fresh = self._bits.state
         self._white = Quanta(self._white_quantum, QUANTUM, loop)
+        self._drawn: dict[int, tuple[NDArray[np.int64], NDArray[np.float64]]] = {}
+        """The impulses of the quanta that were asked for last."""
 
     def looped(self, loop: int | None) -> "Chance":
         """The same chance, coming again after another number of frames."""
@@ -110,21 +114,32 @@ class Chance:
         marks: list[NDArray[np.float64]] = [np.empty((0, 2))]
         passed = 0
         for number, start, stop in stretches(frame, frames, QUANTUM, self.loop):
-            generator = self._at(number, _IMPULSES)
-            count = generator.poisson(QUANTUM / interval_frames)
-            places = np.sort(generator.integers(0, QUANTUM, count))
-            numbers = generator.standard_normal((count, 2))
+            places, numbers = self._impulses_of(number, interval_frames)
             inside = (places >= start) & (places < stop)
             moments.append(places[inside] - start + passed)
             marks.append(numbers[inside])
             passed += stop - start
         return np.concatenate(moments), np.concatenate(marks)
 
+    def _impulses_of(
+        self, number: int, interval_frames: float
+    ) -> tuple[NDArray[np.int64], NDArray[np.float64]]:
+        """The places of all impulses of a quantum, rising, and their numbers."""
+        known = self._drawn.get(number)
+        if known is None:
+            generator = self._at(number, _IMPULSES)
+            count = generator.poisson(QUANTUM / interval_frames)
+            places = np.sort(generator.integers(0, QUANTUM, count))
+            known = places, generator.standard_normal((count, 2))
+            self._drawn[number] = known
+            if len(self._drawn) > _KEPT_QUANTA:
+                del self._drawn[next(iter(self._drawn))]
+        return known
+
     def _white_quantum(self, number: int) -> Samples:
         words = self._at(number, _WHITE).bit_generator.random_raw(QUANTUM // 4)
-        white: Samples = _NORMAL.take(
-            words.view(np.uint16), mode="clip"
-        )  # spares a check that cannot fail
+        places = words.view(np.uint16) >> np.uint16(16 - _NORMAL_BITS)
+        white: Samples = _NORMAL.take(places, mode="clip")  # spares a check that cannot fail
         return white
 
     def _at(self, quantum: int, purpose: int) -> np.random.Generator:

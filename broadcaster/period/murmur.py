@@ -85,6 +85,7 @@ class Murmur:
         return self._voices.take(np.arange(place + first, place + first + frames), mode="wrap")
 
 
+@cache
 def _voices(band_hz: tuple[float, float], inverted: bool, rate: float) -> Samples:
     """The whole clip at `rate`, within its band, of RMS 1; its end still leads into its start."""
     voices = clip().astype(np.float32)

@@ -14,10 +14,10 @@ Phase: TypeAlias = NDArray[np.uint64]
 """Shape (frames,), uint64: parts of 2^-64 of a cycle, whole cycles fallen away."""
 
 PARTS = 2**64
-_QUARTER = np.uint64(PARTS // 4)
 _TABLE_BITS = 14
 _SINE = np.sin(2.0 * math.pi * np.arange(2**_TABLE_BITS) / 2**_TABLE_BITS).astype(np.float32)
 """One cycle; to take the place before the phase errs by -68 dB of the tone at most."""
+_CIRCLE = (np.roll(_SINE, -(2**_TABLE_BITS // 4)) + 1j * _SINE).astype(np.complex64)
 _TURN_HZ = 0.05
 """How fast what wanders turns about. Chosen by ear."""
 _FINE_PARTS = 2**32
@@ -30,9 +30,11 @@ def sine(phase: Phase) -> Samples:
     return found
 
 
-def cosine(phase: Phase) -> Samples:
-    """The cosine of a phase, shape (frames,), +-1."""
-    return sine(phase + _QUARTER)
+def circle(phase: Phase) -> NDArray[np.complex64]:
+    """Cosine and sine of a phase as real and imaginary parts, shape (frames,)."""
+    place = (phase >> np.uint64(64 - _TABLE_BITS)).view(np.int64)
+    found: NDArray[np.complex64] = _CIRCLE.take(place, mode="clip")
+    return found
 
 
 class Tone:

@@ -9,8 +9,7 @@ import numpy as np
 
 from broadcaster.units import Samples
 
-PIECE_FRAMES = 24_576
-"""Three quanta of chance: at an inner rate of 16 kHz a piece is one of them."""
+PIECE_FRAMES = 16_384
 
 
 def in_pieces(process: Callable[[Samples, int], Samples], block: Samples, frame: int) -> Samples:

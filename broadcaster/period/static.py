@@ -66,12 +66,14 @@ class Static:
         moments, _ = self._chance.impulses(
             frame - before, before + frames, self._length / self._index
         )
-        moments = moments - before
-        ends = moments + self._length
-        changes = np.clip(np.concatenate([moments, ends]), 0, frames)
+        begins = moments - before
+        changes = np.concatenate([[0], begins, begins + self._length, [frames]])
+        np.maximum(changes, 0, out=changes)
+        np.minimum(changes, frames, out=changes)
         order = np.argsort(changes, kind="stable")
-        steps = np.ones(len(order), np.int64)
-        steps[order >= len(moments)] = -1
-        under_way = np.concatenate([[0], np.cumsum(steps)])
-        lasting = np.diff(changes[order], prepend=0, append=frames)
-        return np.repeat(self._deviation.take(under_way, mode="clip"), lasting)
+        steps = np.zeros(len(changes), np.int64)
+        steps[1 : 1 + len(begins)] = 1
+        steps[1 + len(begins) : -1] = -1
+        under_way = np.cumsum(steps[order])[:-1]
+        places = changes[order]
+        return np.repeat(self._deviation.take(under_way, mode="clip"), places[1:] - places[:-1])

@@ -1,4 +1,4 @@
-"""All benchmarks, one after the other: `python -m tests.benchmarks`. Twenty minutes.
+from tests.benchmarks import announce, at_rest, console, effects, jump, render, start, stream
 
 Figures of time and memory are of this machine, and of what else it does; the aims stand beside
 them. What needs a sound server is left out, with a word, where there is none. With a name after it
@@ -10,10 +10,11 @@ import importlib
 import shutil
 import sys
 
-from tests.benchmarks import announce, at_rest, console, facts, jump, render, start, stream
+from tests.benchmarks import announce, at_rest, console, effects, facts, jump, render, start, stream
 
 TABLES = {
     "stream": stream.main,
+    "effects": effects.main,
     "render": render.main,
     "start": start.main,
     "at_rest": at_rest.main,

@@ -73,7 +73,7 @@ def test_critical_bands():
     assert critical_band_hz(np.array([1000.0])) == pytest.approx(132.6, abs=0.1)
 
 
-@pytest.mark.parametrize(("ratio_db", "expected"), [(-3, 1), (2, 2), (7, 3), (12, 4), (18, 5)])
+@pytest.mark.parametrize(("ratio_db", "expected"), [(0, 1), (10, 2), (20, 3), (30, 4), (40, 5)])
 def test_a_tone_in_noise(ratio_db, expected):
     """Rated by its power over that of the noise in its critical band."""
     tone_hz, frames = 700.0, 20 * RATE

@@ -98,7 +98,7 @@ def test_broadcast_is_block_proof(loop: int | None) -> None:
     programme = speechlike(100_000) * np.float32(3.0)
     expected = in_blocks(Broadcast(loop), programme)
 
-    @settings(max_examples=30, deadline=None)
+    @settings(max_examples=15, deadline=None)
     @given(cuts)
     def same(lengths: list[int]) -> None:
         np.testing.assert_array_equal(in_blocks(Broadcast(loop), programme, lengths), expected)

