@@ -197,7 +197,7 @@ def _dial(rows: Sequence[Row], palette: Palette, width: int) -> list[Cells]:
     """The band, and each station's number where it is."""
     columns = max(1, width - 4)
     marks, figures = ["·"] * columns, " " * columns
-    for mhz in range(88, 109, 4):
+    for mhz in range(88, 108, 4):
         place = _place(mhz, columns)
         marks[place] = "┼"
         figures = (figures[:place] + str(mhz) + figures[place + len(str(mhz)) :])[:columns]
