@@ -89,7 +89,7 @@ def test_a_console_sees_that_the_line_is_lost_and_that_it_is_back(broker, tmp_pa
         _, remote = line.open("test")
         told: list[Any] = []
         broker.stop()
-        wait_until(lambda: read(remote, Trouble, told))
+        wait_until(lambda: any("The line" in one.sentence for one in read(remote, Trouble, told)))
         assert line.trouble
         remote.send(GiveHint())
         (refused,) = read(remote, Refused, told)
