@@ -9,7 +9,7 @@ them. What needs a sound server is left out, with a word, where there is none.
 import shutil
 import sys
 
-from tests.benchmarks import announce, at_rest, facts, jump, render, start, stream
+from tests.benchmarks import announce, at_rest, facts, facts_http, jump, render, start, stream
 
 TABLES = {
     "stream": stream.main,
@@ -18,6 +18,7 @@ TABLES = {
     "at_rest": at_rest.main,
     "announce": announce.main,
     "facts": facts.main,
+    "facts_http": facts_http.main,
     "jump": jump.main,
 }
 
