@@ -8,7 +8,12 @@ from typing import Any
 
 from broadcaster.clock import SystemClock
 from broadcaster.room.room import Room
-from broadcaster.script.venue_settings import FactSettings, MqttSettings, VenueSettings
+from broadcaster.script.venue_settings import (
+    FactSettings,
+    LampSettings,
+    MqttSettings,
+    VenueSettings,
+)
 from broadcaster.story.events import (
     Coming,
     FactChanged,
@@ -44,7 +49,8 @@ class OnAir(Noted):
         super().__init__()
         section = MqttSettings(**{"broker": at.address, "port": at.port, **mqtt})
         facts = {"gate": FactSettings(named="fen/gate 1")}
-        settings = VenueSettings(mqtt=section, facts=facts)
+        lamp = LampSettings(over=("mqtt",), latency=0.0)
+        settings = VenueSettings(mqtt=section, facts=facts, lamp=lamp)
         settings = settings.model_copy(update={"folder": folder})
         self.room = Room(settings, two_segments(), self, SystemClock())
         self.room.start()

@@ -10,6 +10,8 @@ import pytest
 from broadcaster.story.events import (
     Announce,
     GiveHint,
+    Keyed,
+    OutputState,
     SegmentEntered,
     SetFact,
     StartSession,
@@ -48,8 +50,21 @@ def test_facts_and_commands_come_in_and_what_happens_goes_out(broker, tmp_path, 
         wait_until(lambda: room.on("venue/test/as-run/segment-entered"))
         (record,) = room.on("venue/test/as-run/segment-entered")
         assert json.loads(record)["segment"] == "the gate"
+        wait_until(lambda: room.on("venue/test/happened/segment_entered") == [b'["the gate"]'])
         wait_until(lambda: statuses(room)[-1]["segment"] == "the gate")
         assert not station.reports
+
+
+def test_the_key_of_the_morse_is_told_as_it_is_heard(broker, tmp_path) -> None:
+    """`1` while it is down, `0` while it is up, which it is at first: a lamp needs no more."""
+    marks = tuple((at, at + 1000) for at in range(4_800, 24_000, 4_800))
+    with somebody(broker) as room, on_air(broker, tmp_path) as station:
+        wait_until(lambda: is_on_air(room))
+        now_s = time.monotonic()
+        heard = OutputState(0, 0, "test", True, 0, 0, -20.0, -26.0, now_s, 0.0)
+        station.room.hear([Keyed(0, marks), heard], True)
+        wait_until(lambda: len(room.on("venue/test/key")) == 1 + 2 * len(marks))
+        assert room.on("venue/test/key") == [b"0", *[b"1", b"0"] * len(marks)]
 
 
 def test_what_cannot_be_read_changes_nothing_and_is_told_once(broker, tmp_path) -> None:
