@@ -41,7 +41,12 @@ def _new(options: argparse.Namespace) -> int:
 def _check(options: argparse.Namespace) -> int:
     from broadcaster.console.checking import checked, show_clues
 
-    report = checked(options.script, clues=options.clues or options.json, cache=options.cache)
+    report = checked(
+        options.script,
+        clues=options.clues or options.json,
+        settings=options.settings,
+        cache=options.cache,
+    )
     print(json.dumps(report.as_record(), ensure_ascii=False) if options.json else report.as_text())
     if options.clues and not options.json:
         show_clues(report)

@@ -15,7 +15,7 @@ from broadcaster.script.programme import Programme
 _COLUMNS = ("length", "worst", "mean", "90 %", "assembled", "beginner")
 
 
-def checked(script: str, *, clues: bool, cache: str | None) -> Report:
+def checked(script: str, *, clues: bool, settings: str | None, cache: str | None) -> Report:
     """Check a script, with a bar while it takes its time. Raises BroadcasterError."""
     made = count(1)
     with Bar() as bar:
@@ -31,6 +31,7 @@ def checked(script: str, *, clues: bool, cache: str | None) -> Report:
             script,
             lengths_of,
             clues=clues,
+            settings=settings,
             progress=lambda done, known: bar.tell("Proving", done, known),
         )
 

@@ -1,18 +1,21 @@
 """The check before the doors open: faults, proofs, and how long one waits for each clue."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from typing import Any
 
 from broadcaster.desk.faultless import unreadable_clips
-from broadcaster.errors import Fault
+from broadcaster.desk.places import settings_file
+from broadcaster.errors import Fault, ScriptError
+from broadcaster.rehearsal.flashing import flash_advice
 from broadcaster.rehearsal.lengths import Lengths
 from broadcaster.rehearsal.proof import Progress, prove
 from broadcaster.rehearsal.proof_report import proof_advice, proof_faults
 from broadcaster.rehearsal.tune_in_clues import ClueTimes, clue_times
 from broadcaster.rehearsal.tune_in_report import has_bounds, tune_in_advice, tune_in_faults
-from broadcaster.script.loading import examine
+from broadcaster.script.loading import Examination, examine
 from broadcaster.script.programme import Programme
+from broadcaster.script.venue_settings import read_settings
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,13 +67,15 @@ def check_script(
     lengths_of: Callable[[Programme], Lengths],
     *,
     clues: bool = False,
+    settings: str | None = None,
     progress: Progress | None = None,
 ) -> Report:
     """Read a script and everything it names, and prove what can be proved.
 
     `lengths_of`: what tells how long items are; asked only if `clues` are wanted or the script sets
-    a bound for them, since what is not known yet must be made. Raises UsageError for a file that
-    cannot be opened.
+    a bound for them, since what is not known yet must be made. `settings`: the venue's, if not
+    those that lie where desk.places.settings_file() looks. Raises UsageError for a file that cannot
+    be opened.
     """
     examination = examine(script)
     programme = examination.programme
@@ -80,6 +85,10 @@ def check_script(
     proof = prove(programme, progress)
     faults += proof_faults(proof, examination)
     advice = [*examination.advice, *proof_advice(proof, examination)]
+    try:
+        advice += _venue_advice(settings, programme, examination)
+    except ScriptError as error:
+        faults += error.faults
     times: tuple[ClueTimes, ...] = ()
     if clues or has_bounds(programme):
         lengths = lengths_of(programme)
@@ -88,6 +97,15 @@ def check_script(
         faults += tune_in_faults(times, examination)
         advice += tune_in_advice(times, examination)
     return Report(script, programme, tuple(sorted(faults)), tuple(sorted(advice)), times)
+
+
+def _venue_advice(
+    wish: str | None, programme: Programme, examination: Examination
+) -> Iterator[Fault]:
+    """What the venue's settings, if there are any, make of the script. Raises ScriptError."""
+    path = settings_file(wish, programme.folder)
+    if path is not None:
+        yield from flash_advice(read_settings(path, programme), examination)
 
 
 def _fault_record(fault: Fault) -> dict[str, Any]:
