@@ -121,7 +121,7 @@ def test_a_lamp_that_would_flash_too_fast(check, tmp_path, morse, wpm, at_most, 
     else:
         (fault,) = found
         assert f"flashes {flashes} times within a second" in fault.message
-        assert (fault.place.line, fault.place.column) == (8, 16)
+        assert (fault.place.line, fault.place.column) == (8, 16 + morse.startswith("'"))
 
 
 def test_faults_of_the_venues_settings_are_faults(check, tmp_path):
