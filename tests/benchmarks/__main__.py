@@ -9,7 +9,17 @@ them. What needs a sound server is left out, with a word, where there is none.
 import shutil
 import sys
 
-from tests.benchmarks import announce, at_rest, facts, facts_http, jump, render, start, stream
+from tests.benchmarks import (
+    announce,
+    at_rest,
+    facts,
+    facts_http,
+    facts_lines,
+    jump,
+    render,
+    start,
+    stream,
+)
 
 TABLES = {
     "stream": stream.main,
@@ -19,6 +29,7 @@ TABLES = {
     "announce": announce.main,
     "facts": facts.main,
     "facts_http": facts_http.main,
+    "facts_lines": facts_lines.main,
     "jump": jump.main,
 }
 
