@@ -45,6 +45,7 @@ def _check(options: argparse.Namespace) -> int:
         options.script,
         clues=options.clues or options.json,
         sound=options.sound,
+        settings=options.settings,
         cache=options.cache,
     )
     print(json.dumps(report.as_record(), ensure_ascii=False) if options.json else report.as_text())

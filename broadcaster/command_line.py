@@ -71,6 +71,7 @@ def _add_check(commands: _Commands) -> None:
     check.add_argument(
         "--sound", action="store_true", help="listen to each clue, and tell how readable it is"
     )
+    _add_settings(check)
     _add_cache(check)
 
 
@@ -140,11 +141,7 @@ def _add_air(commands: _Commands) -> None:
         "--for", dest="length", metavar="TIME", help="go off air after so long: 30s, 2h"
     )
     air.add_argument("--events", metavar="FILE", help="what happens in the session, and when")
-    air.add_argument(
-        "--settings",
-        metavar="FILE",
-        help="the venue's settings; else station.yaml beside the script, or your own",
-    )
+    _add_settings(air)
     air.add_argument(
         "--plain", action="store_true", help="the console as lines: for a screen reader, or a pipe"
     )
@@ -251,6 +248,14 @@ def _add_common(parser: argparse.ArgumentParser) -> None:
         "--seed", type=int, default=0, metavar="N", help="another N, other static and chance"
     )
     _add_cache(parser)
+
+
+def _add_settings(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--settings",
+        metavar="FILE",
+        help="the venue's settings; else station.yaml beside the script, or your own",
+    )
 
 
 def _add_cache(parser: argparse.ArgumentParser) -> None:

@@ -6,8 +6,9 @@ its heartbeat is watched. Meanwhile the clock paces the broadcast, which goes on
 
 import threading
 from collections.abc import Callable
+from itertools import count
 
-from broadcaster.air.outputs import DeviceOutput, Output, SilentOutput, open_output
+from broadcaster.air.outputs import DELAYS, DeviceOutput, Output, SilentOutput, open_output
 from broadcaster.air.ring import Ring
 from broadcaster.clock import Clock
 from broadcaster.errors import BroadcasterError
@@ -15,6 +16,8 @@ from broadcaster.story.events import OutEvent, Trouble
 
 LOST_S = 1.0
 """A device that asked for nothing for so long is lost: ten periods."""
+MEASURED_LOOKS = 30
+"""After so many looks at it a device's delay is measured again, DELAYS times."""
 
 
 class OutputKeeper:
@@ -82,7 +85,7 @@ class OutputKeeper:
         self._output.close()
 
     def _watch_device(self, ring: Ring, filler: bytes) -> None:
-        calls = -1
+        calls, looks = -1, count()
         while not self._stop.wait(LOST_S):
             output = self._output
             if isinstance(output, DeviceOutput):
@@ -90,6 +93,8 @@ class OutputKeeper:
                     stand_in = SilentOutput("the device is lost", self._clock)
                     self._change(stand_in, ring, filler)
                     self._say(ring, f"The output {self._wish!r} is lost; the broadcast goes on.")
+                elif next(looks) % MEASURED_LOOKS < DELAYS:
+                    output.measure()
                 calls = output.calls
             else:
                 calls = -1

@@ -8,13 +8,16 @@ gets the carrier's static instead of silence, and it is counted.
 import contextlib
 import threading
 import wave
+from collections import deque
 from collections.abc import Generator, Iterator
 from pathlib import Path
+from statistics import median
 from typing import Any, Protocol
 
 import miniaudio
 
 from broadcaster.air.hearing import Hearing
+from broadcaster.air.pulse_delay import pulse_delay_s
 from broadcaster.air.ring import CHANNELS, FRAME_BYTES, Ring
 from broadcaster.air.whole_file import WholeFile
 from broadcaster.clock import Clock
@@ -25,12 +28,13 @@ from broadcaster.units import RATE, frames_from_seconds, seconds_from_frames
 PERIOD_S = 0.1
 """How often an output asks for frames. Measured: with 50 ms a sound server had gaps while three
 busy processes held both cores, with 100 ms none; and longer stretches cost the station less."""
-PULSE_DELAY_S = 0.6 * PERIOD_S
-"""From the moment when PulseAudio asks for a frame until its sink has it. Measured at the monitor
-of a sink that takes 10 ms at a time: 60.0 to 60.1 ms, and half and twice that at half and twice the
-period."""
+PULSE_DELAY_S = 0.07
+"""From the moment when PulseAudio asks for a frame until it is heard, before the server has told.
+Measured at the monitor of a sink that takes 10 ms at a time: 60 to 70 ms."""
 OTHER_DELAY_S = PERIOD_S
 """The same with other sound systems: a period (common practice, no source)."""
+DELAYS = 3
+"""Of so many that the server told last the middle one counts: now and then one is far off."""
 
 
 class Output(Protocol):
@@ -69,8 +73,7 @@ class PacedOutput:
         self.why = why
         self.patient = False
         self.underruns = 0
-        self.delay_s = 0.0
-        """There is nothing between the ring and the listener."""
+        self.delay_s = 0.0  # there is nothing between the ring and the listener
         self._clock = clock
         self._hearing = Hearing(self.delay_s)
         self._stop = threading.Event()
@@ -166,10 +169,10 @@ class DeviceOutput:
         self.underruns = 0
         self.calls = 0
         """Times the device asked for frames: the heartbeat that tells a lost device."""
-        pulse = device.backend is miniaudio.Backend.PULSEAUDIO
-        self.delay_s = PULSE_DELAY_S if pulse else OTHER_DELAY_S
+        self._pulse = device.backend is miniaudio.Backend.PULSEAUDIO
         self._clock = clock
-        self._hearing = Hearing(self.delay_s)
+        self._hearing = Hearing(PULSE_DELAY_S if self._pulse else OTHER_DELAY_S)
+        self._delays_s: deque[float] = deque(maxlen=DELAYS)
         self._device = device
         self._playback = self._open()
 
@@ -189,6 +192,18 @@ class DeviceOutput:
     def heard(self, ring: Ring, now_s: float) -> int:
         """The frame that a listener hears at a moment of the clock."""
         return self._hearing.at(now_s, ring.taken)
+
+    @property
+    def delay_s(self) -> float:
+        """How long a frame that was taken is on its way to the loudspeaker."""
+        return self._hearing.delay_s
+
+    def measure(self) -> None:
+        """Ask the sound server for the delay. It takes its time: not for playout's thread."""
+        delay_s = pulse_delay_s() if self._pulse else None
+        if delay_s is not None:
+            self._delays_s.append(delay_s)
+            self._hearing.delay_s = median(self._delays_s)
 
     def close(self) -> None:
         """Stop and let the device go."""

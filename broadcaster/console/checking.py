@@ -15,7 +15,9 @@ from broadcaster.script.programme import Programme
 _COLUMNS = ("length", "worst", "mean", "90 %", "assembled", "beginner")
 
 
-def checked(script: str, *, clues: bool, sound: bool, cache: str | None) -> Report:
+def checked(
+    script: str, *, clues: bool, sound: bool, settings: str | None, cache: str | None
+) -> Report:
     """Check a script, with a bar while it takes its time. Raises BroadcasterError."""
     made = count(1)
     with Bar() as bar:
@@ -32,6 +34,7 @@ def checked(script: str, *, clues: bool, sound: bool, cache: str | None) -> Repo
             lengths_of,
             clues=clues,
             sound_in=cache_folder(cache) if sound else None,
+            settings=settings,
             progress=lambda done, known: bar.tell("Proving", done, known),
             listening=lambda done, all_: bar.tell("Listening to clues", done, all_),
         )

@@ -57,7 +57,7 @@ class VenueScreen(App[str], inherit_bindings=False):
         self._remark = remark
         self._chosen = chosen
         self._palette = NIGHT
-        self._sheet = Sheet()
+        self.sheet = Sheet()
 
     def get_default_screen(self) -> Screen[None]:
         """The one screen."""
@@ -65,7 +65,7 @@ class VenueScreen(App[str], inherit_bindings=False):
 
     def compose(self) -> ComposeResult:
         """The sheet."""
-        yield self._sheet
+        yield self.sheet
 
     def on_mount(self) -> None:
         """Begin to look."""
@@ -84,10 +84,10 @@ class VenueScreen(App[str], inherit_bindings=False):
     def on_click(self, event: events.Click) -> None:
         """A click on a line chooses it; one on a key's name presses it."""
         x, y = int(event.screen_x), int(event.screen_y)
-        key = key_at(self._sheet.shown[y], x) if y < len(self._sheet.shown) else None
+        key = key_at(self.sheet.shown[y], x) if y < len(self.sheet.shown) else None
         rows = self.rows()
         line = y - HEAD_ROWS + self._first(rows)
-        if key and y >= self._sheet.size.height - FOOT_ROWS:
+        if key and y >= self.sheet.size.height - FOOT_ROWS:
             self._press(key[0])
         elif y >= HEAD_ROWS and line < len(rows):
             self._chosen = rows[line].name
@@ -99,7 +99,7 @@ class VenueScreen(App[str], inherit_bindings=False):
 
     def draw(self) -> None:
         """Bring the screen up to the moment."""
-        rows, (width, height) = self.rows(), self._sheet.size
+        rows, (width, height) = self.rows(), self.sheet.size
         if rows and self._chosen not in [row.name for row in rows]:
             self._chosen = rows[0].name
         palette = self._palette
@@ -112,9 +112,9 @@ class VenueScreen(App[str], inherit_bindings=False):
         shown = [*self._head(rows, width), *body, self._message(rows), self._keys()]
         grounds = [palette.dial] * 3 + [palette.plate] + [palette.panel] * room + [palette.line] * 2
         shown = [filled(row, width, ink) for row, ink in zip(shown, grounds, strict=False)]
-        if shown != self._sheet.shown:
-            self._sheet.shown = shown
-            self._sheet.refresh()
+        if shown != self.sheet.shown:
+            self.sheet.shown = shown
+            self.sheet.refresh()
 
     def _press(self, key: str) -> None:
         names = [row.name for row in self.rows()]
@@ -137,7 +137,7 @@ class VenueScreen(App[str], inherit_bindings=False):
 
     def _first(self, rows: Sequence[Row]) -> int:
         """The first station shown: the chosen one is always among them."""
-        room = max(1, self._sheet.size.height - HEAD_ROWS - FOOT_ROWS)
+        room = max(1, self.sheet.size.height - HEAD_ROWS - FOOT_ROWS)
         names = [row.name for row in rows]
         place = names.index(self._chosen) if self._chosen in names else 0
         return max(0, min(place - room // 2, len(rows) - room))
@@ -171,10 +171,10 @@ class VenueScreen(App[str], inherit_bindings=False):
         told = f"{mark}{number:>2} {'!' if row.alarm else ' '}" + column(row.callsign, 12)
         told += column(row.segment, 20) + column(row.clock, 9)
         cells: Cells = ((told, ink), (row.state, state))
-        if self._sheet.size.width < NARROW:
+        if self.sheet.size.width < NARROW:
             return cells
         programme: Cells = ((f"  {row.programme} ", state if chosen else palette.panel_quiet),)
-        return spread(cells, programme, self._sheet.size.width, ink)
+        return spread(cells, programme, self.sheet.size.width, ink)
 
     def _message(self, rows: Sequence[Row]) -> Cells:
         palette = self._palette
@@ -197,7 +197,7 @@ def _dial(rows: Sequence[Row], palette: Palette, width: int) -> list[Cells]:
     """The band, and each station's number where it is."""
     columns = max(1, width - 4)
     marks, figures = ["·"] * columns, " " * columns
-    for mhz in range(88, 109, 4):
+    for mhz in range(88, 108, 4):
         place = _place(mhz, columns)
         marks[place] = "┼"
         figures = (figures[:place] + str(mhz) + figures[place + len(str(mhz)) :])[:columns]

@@ -1,19 +1,22 @@
 """The check before the doors open: faults, proofs, and how long one waits for each clue."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from broadcaster.desk.faultless import unplayable
-from broadcaster.errors import Fault
+from broadcaster.desk.places import settings_file
+from broadcaster.errors import Fault, ScriptError
+from broadcaster.rehearsal.flashing import flash_advice
 from broadcaster.rehearsal.lengths import Lengths
 from broadcaster.rehearsal.proof import Progress, prove
 from broadcaster.rehearsal.proof_report import proof_advice, proof_faults
 from broadcaster.rehearsal.tune_in_clues import ClueTimes, clue_times
 from broadcaster.rehearsal.tune_in_report import has_bounds, tune_in_advice, tune_in_faults
-from broadcaster.script.loading import examine
+from broadcaster.script.loading import Examination, examine
 from broadcaster.script.programme import Programme
+from broadcaster.script.venue_settings import read_settings
 
 if TYPE_CHECKING:
     from broadcaster.rehearsal.clue_sound import ClueSound
@@ -74,6 +77,7 @@ def check_script(
     *,
     clues: bool = False,
     sound_in: Path | None = None,
+    settings: str | None = None,
     progress: Progress | None = None,
     listening: Callable[[int, int], None] | None = None,
 ) -> Report:
@@ -81,8 +85,9 @@ def check_script(
 
     `lengths_of`: what tells how long items are; asked only if `clues` are wanted or the script sets
     a bound for them, since what is not known yet must be made. `sound_in`: listen to every clue,
-    and keep what was spoken and worked out for it in this folder. Raises UsageError for a file that
-    cannot be opened.
+    and keep what was spoken and worked out for it in this folder. `settings`: the venue's, if not
+    those that lie where desk.places.settings_file() looks. Raises UsageError for a file that cannot
+    be opened.
     """
     examination = examine(script)
     programme = examination.programme
@@ -92,6 +97,10 @@ def check_script(
     proof = prove(programme, progress)
     faults += proof_faults(proof, examination)
     advice = [*examination.advice, *proof_advice(proof, examination)]
+    try:
+        advice += _venue_advice(settings, programme, examination)
+    except ScriptError as error:
+        faults += error.faults
     times: tuple[ClueTimes, ...] = ()
     if clues or has_bounds(programme):
         lengths = lengths_of(programme)
@@ -108,6 +117,15 @@ def check_script(
         sound = tuple(clue_sounds(programme, sound_in, listening))
         faults += clue_sound_faults(sound, examination)
     return Report(script, programme, tuple(sorted(faults)), tuple(sorted(advice)), times, sound)
+
+
+def _venue_advice(
+    wish: str | None, programme: Programme, examination: Examination
+) -> Iterator[Fault]:
+    """What the venue's settings, if there are any, make of the script. Raises ScriptError."""
+    path = settings_file(wish, programme.folder)
+    if path is not None:
+        yield from flash_advice(read_settings(path, programme), examination)
 
 
 def _fault_record(fault: Fault) -> dict[str, Any]:

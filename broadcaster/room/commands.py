@@ -65,8 +65,22 @@ class RefusedError(Exception):
     """A message that cannot be taken."""
 
     def __init__(self, why: Why, sentence: str) -> None:
-        self.refusal = Refusal(why, sentence)
+        self.refusal = Refusal(why, harmless(sentence))
         super().__init__(sentence)
+
+
+LONGEST_SENTENCE = 300
+"""Characters of what is shown of a message that is refused (chosen)."""
+
+
+def harmless(sentence: str) -> str:
+    """A sentence with words from outside, as a terminal and a log can take it: short, on one line,
+    and without what would steer them (control characters, marks of direction, half characters).
+    """
+    shown = sentence[:LONGEST_SENTENCE]
+    return "".join(
+        character if character.isprintable() else "\N{REPLACEMENT CHARACTER}" for character in shown
+    )
 
 
 _COMMANDS: tuple[type[InEvent], ...] = (

@@ -1,14 +1,14 @@
-"""What a request carries: JSON of bounded size, with nothing in it that JSON does not have."""
+"""What a request carries: a JSON object of bounded size, that does not let one wait."""
 
 import asyncio
-import json
 from collections.abc import Mapping
 from http import HTTPStatus
-from typing import Any, NoReturn
+from typing import Any
 
 from starlette.requests import ClientDisconnect, Request
 
 from broadcaster.room.http_problem import ProblemError
+from broadcaster.room.json_text import object_in
 
 MOST_BYTES = 64 * 1024
 """The longest announcement, each of its letters escaped, fits in (5,000 of twelve bytes)."""
@@ -31,12 +31,9 @@ async def mapping_in(request: Request, *, needed: bool = True) -> Mapping[str, A
             HTTPStatus.UNSUPPORTED_MEDIA_TYPE, f"A body is JSON, and told to be: {JSON}."
         )
     try:
-        body = json.loads(data, parse_constant=_no_number)
-    except (ValueError, RecursionError) as error:  # no UTF-8 either, and no end of brackets
-        raise ProblemError(HTTPStatus.BAD_REQUEST, f"The body is not JSON: {error}.") from None
-    if not isinstance(body, dict):
-        raise ProblemError(HTTPStatus.UNPROCESSABLE_ENTITY, "The body is not a JSON object.")
-    return body
+        return object_in(data)
+    except ValueError as error:
+        raise ProblemError(HTTPStatus.BAD_REQUEST, f"The body: {error}") from None
 
 
 async def _bytes_in(request: Request) -> bytes:
@@ -60,7 +57,3 @@ async def _bytes_in(request: Request) -> bytes:
     except ClientDisconnect:
         raise ProblemError(HTTPStatus.BAD_REQUEST, "The caller left in mid-sentence.") from None
     return bytes(data)
-
-
-def _no_number(word: str) -> NoReturn:
-    raise ValueError(f"{word} is no number that JSON knows")

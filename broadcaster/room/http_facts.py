@@ -20,6 +20,8 @@ class Facts:
     def __init__(self, around: Surroundings) -> None:
         self._around = around
         self._names = {outside: name for name, outside in around.intake.facts().items()}
+        told = around.settings.facts
+        self._settings = {name: told.get(name, FactSettings()) for name in around.programme.facts}
 
     def named(self) -> Mapping[str, str]:
         """The name in the script of each fact, by its name outside."""
@@ -54,7 +56,7 @@ class Facts:
     def schema(self, outside: str) -> dict[str, Any]:
         """The JSON Schema of what a fact takes."""
         name = self._names[outside]
-        fact, settings = self._fact(name), self._settings(name)
+        fact, settings = self._fact(name), self._settings[name]
         match fact.kind:
             case "a yes or no":
                 return {"type": "boolean"}
@@ -71,13 +73,10 @@ class Facts:
             raise RefusedError(
                 Why.UNFIT, f"The fact `{outside}` takes {_WANTED[fact.kind]}, and nothing else."
             )
-        fact_value(name, fact, self._settings(name), value)
+        fact_value(name, fact, self._settings[name], value)
 
     def _fact(self, name: str) -> Fact:
         return self._around.programme.facts[name]
-
-    def _settings(self, name: str) -> FactSettings:
-        return self._around.settings.facts.get(name) or FactSettings()
 
 
 _WANTED = {

@@ -11,7 +11,7 @@ from collections.abc import Collection, MutableMapping
 from dataclasses import dataclass
 from http import HTTPStatus
 
-from starlette.datastructures import Headers, MutableHeaders
+from starlette.datastructures import Headers
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from broadcaster.clock import Clock
@@ -36,18 +36,20 @@ class Limits:
 
 USUAL = Limits()
 
-_SAFE_HEADERS = {
-    "Content-Security-Policy": (
-        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
-        "connect-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; "
-        "frame-ancestors 'none'"
-    ),
-    "X-Content-Type-Options": "nosniff",
-    "Referrer-Policy": "no-referrer",
-    "Cross-Origin-Resource-Policy": "same-origin",
-    "Cross-Origin-Opener-Policy": "same-origin",
-    "Cache-Control": "no-store",
-}
+_SAFE_HEADERS = tuple(
+    (name.encode(), value.encode())
+    for name, value in {
+        "content-security-policy": (
+            "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; "
+            "connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'"
+        ),
+        "x-content-type-options": "nosniff",
+        "referrer-policy": "no-referrer",
+        "cross-origin-resource-policy": "same-origin",
+        "cross-origin-opener-policy": "same-origin",
+        "cache-control": "no-store",
+    }.items()
+)
 
 
 class Guard:
@@ -81,9 +83,7 @@ class Guard:
 
         async def send_safely(message: Message) -> None:
             if message["type"] == "http.response.start":
-                headers = MutableHeaders(scope=message)
-                for name, value in _SAFE_HEADERS.items():
-                    headers[name] = value
+                message["headers"] = [*message["headers"], *_SAFE_HEADERS]
             await send(message)
 
         try:

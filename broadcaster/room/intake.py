@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping
 from typing import Protocol
 
 from broadcaster.clock import Clock
-from broadcaster.room.commands import Refusal, RefusedError, Why, event_of
+from broadcaster.room.commands import Refusal, RefusedError, Why, event_of, harmless
 from broadcaster.room.complaints import MOST_SOURCES, Complaints
 from broadcaster.room.gate import Budget, Gate
 from broadcaster.room.values import fact_value
@@ -97,7 +97,7 @@ class Intake:
     def refuse(self, source: str, sentence: str) -> None:
         """Say that something came which could not even be read as a message; rate-limited."""
         with self._lock:
-            self._complaints.note(source, sentence, self._clock.seconds())
+            self._complaints.note(source, harmless(sentence), self._clock.seconds())
 
     def pump(self) -> float | None:
         """Send what has waited long enough. Seconds until that is due again; None: nothing waits.

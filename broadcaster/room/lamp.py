@@ -8,7 +8,7 @@ from broadcaster.room.lamp_times import TRUSTED_S, LampTimes
 from broadcaster.room.part import KeyLine, Surroundings
 from broadcaster.room.pins import Pin
 from broadcaster.script.venue_settings import LampSettings
-from broadcaster.story.events import OutEvent
+from broadcaster.story.events import ItemStarted, Keyed, OutEvent
 
 
 def open_part(settings: LampSettings, around: Surroundings) -> "LampPart":
@@ -33,6 +33,9 @@ class LampPart:
             self._lines.append(self._pin)
         if not self._lines:
             raise UsageError("None of the ways that should drive it is open.")
+        self._standing = around.standing
+        self._late = True
+        """Whether it has not heard yet how things stood when it came."""
         self._down = False
         self._timer: asyncio.TimerHandle | None = None
 
@@ -43,12 +46,23 @@ class LampPart:
                 held.enter_context(self._pin)
             held.callback(self._rest)
             self._key(down=False)
+            self._catch_up()
             await asyncio.Event().wait()
 
     def tell(self, event: OutEvent) -> None:
         """Something happened on air."""
         if self._times.hear(event):
             self._follow()
+
+    def _catch_up(self) -> None:
+        """Hear of the Morse on air, where the station was on air before this desk."""
+        started = None
+        for event in self._standing.events() if self._late else ():
+            if isinstance(event, ItemStarted):
+                started = event.start_frame
+            elif isinstance(event, Keyed) and event.start_frame == started:
+                self.tell(event)
+        self._late = False
 
     def _follow(self) -> None:
         """Bring the key to where it should be now, and come again when that changes."""

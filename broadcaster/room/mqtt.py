@@ -33,6 +33,7 @@ from broadcaster.room.mqtt_topics import (
     CONSOLE,
     FACT,
     FACTS,
+    HAPPENED,
     KEY,
     PROGRAMME,
     STATUS,
@@ -44,6 +45,7 @@ from broadcaster.room.mqtt_topics import (
 )
 from broadcaster.room.part import Surroundings
 from broadcaster.room.secret import read_secret
+from broadcaster.room.tidings import Tidings
 from broadcaster.script.names import clipped
 from broadcaster.script.venue_settings import MqttSettings
 from broadcaster.story.events import OutEvent, OutputState, name_of
@@ -52,8 +54,8 @@ BURST_S = 0.03
 """What happens within so long is told together."""
 STATUS_S, OUTPUT_S = 0.1, 1.0
 """The least time between two `status`, and between two where only the output's state is news."""
-KEPT_RECORDS = 2000
-"""As-run records that wait for a line; beyond them the oldest are dropped. The log has them all."""
+MOST_UNTOLD = 4000
+"""Records and tidings that wait for a line; beyond them the oldest are dropped. The log has all."""
 MOST_KEYING = 50
 """Turns of the key that wait for the line: more are of no use to a lamp."""
 GOODBYE_S = 1.5
@@ -84,7 +86,9 @@ class MqttPart:
         self._me = secrets.token_hex(4)
         self._twin_told = False
         self._client: Client | None = None
-        self._records: deque[tuple[str, str]] = deque(maxlen=KEPT_RECORDS)
+        self._tidings = Tidings()
+        self._untold: deque[tuple[str, str]] = deque(maxlen=MOST_UNTOLD)
+        self._down: bool | None = None
         self._keying: set[asyncio.Task[None]] = set()
         self._news = asyncio.Event()
         self._changed = True
@@ -98,8 +102,9 @@ class MqttPart:
                 await hear_from(client, self._heard_topics())
                 programme = _json(programme_record(self._around.programme))
                 await client.publish(self._topics.below(PROGRAMME), programme, 1, retain=True)
-                await client.publish(self._topics.below(KEY), "0")
                 self._client, self._changed = client, True
+                if self._down is not None:
+                    self.key(down=self._down)
                 await while_it_stands(client, self._speak(client))
             except asyncio.CancelledError:
                 await self._say_goodbye(client)
@@ -112,13 +117,17 @@ class MqttPart:
         """Something happened on air."""
         line = record_line(event)
         if line is not None:
-            self._records.append((event_level(name_of(type(event))), line))
+            self._untold.append((f"{AS_RUN}/{event_level(name_of(type(event)))}", line))
+        tiding = self._tidings.of(event)
+        if tiding:
+            self._untold.append((f"{HAPPENED}/{tiding.name}", json.dumps(tiding.values)))
         self._changed |= not isinstance(event, OutputState)
         self._consoles.tell(event)
         self._news.set()
 
     def key(self, *, down: bool) -> None:
         """The key goes down, or up, now."""
+        self._down = down
         if self._client and len(self._keying) < MOST_KEYING:
             turn = asyncio.ensure_future(
                 self._client.publish(self._topics.below(KEY), "1" if down else "0")
@@ -203,10 +212,10 @@ class MqttPart:
         now_s = self._around.clock.seconds()
         for name, package in self._consoles.take(now_s):
             await client.publish(self._topics.below(CONSOLE, name, TOLD), package)
-        while self._records:
-            level, line = self._records[0]
-            await client.publish(self._topics.below(AS_RUN, level), line, 1)
-            self._records.popleft()
+        while self._untold:
+            below, told = self._untold[0]
+            await client.publish(self._topics.below(below), told, 1)
+            self._untold.popleft()
         if now_s - self._status_s >= (STATUS_S if self._changed else OUTPUT_S):
             self._changed, self._status_s = False, now_s
             await client.publish(self._topics.below(STATUS), self._status(), retain=True)

@@ -2,6 +2,7 @@
 
 import asyncio
 import logging
+import socket
 import ssl
 from collections.abc import AsyncIterator, Callable, Coroutine, Iterable, Sequence
 from contextlib import asynccontextmanager
@@ -70,6 +71,7 @@ async def line_to(broker: Broker, hear: Hear, will: Will | None = None) -> Async
         timeout=ANSWER_S,
         keepalive=KEEPALIVE_S,
         tls_context=_trust(broker) if broker.encrypted else None,
+        socket_options=[(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)],  # a lamp cannot wait
     )
     stands = False
     try:

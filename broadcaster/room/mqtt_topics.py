@@ -7,6 +7,7 @@
 | `status` | the station | how things stand: JSON, retained, and the last will |
 | `programme` | the station | what a console must know: JSON, retained |
 | `as-run/EVENT` | the station | what happened: a record of the log |
+| `happened/NAME` | the station | what lights can follow (tidings.py): a JSON array |
 | `key` | the station | `1` while the key of the Morse is down, `0` when it is up again |
 | `console/ID/ask`, `console/ID/command` | a console | that it is there; what its operator does |
 | `console/ID/told` | the station | all events, for that console alone |
@@ -19,7 +20,7 @@ from broadcaster.errors import UsageError
 from broadcaster.script.alphabets import shown
 
 FACT, FACTS, COMMAND = "fact", "facts", "command"
-STATUS, PROGRAMME, AS_RUN, KEY = "status", "programme", "as-run", "key"
+STATUS, PROGRAMME, AS_RUN, HAPPENED, KEY = "status", "programme", "as-run", "happened", "key"
 CONSOLE, ASK, TOLD = "console", "ask", "told"
 
 MOST_BYTES = 64 * 1024

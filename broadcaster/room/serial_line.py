@@ -5,6 +5,7 @@ listen holds anybody up. A line that is gone is looked for until it is back.
 """
 
 import asyncio
+import os
 import queue
 import threading
 from collections.abc import Iterator
@@ -49,6 +50,7 @@ class SerialPart:
         self._tidings = Tidings()
         self._down = False
         self._connected = False
+        self._missed = False
         self._unsent: queue.Queue[str | None] = queue.Queue(MOST_UNSENT)
         self._stop = threading.Event()
 
@@ -82,29 +84,38 @@ class SerialPart:
     # --- the line's own thread -------------------------------------------------------------------
 
     def _live(self, stop: threading.Event) -> None:
-        missed = False
         while not stop.is_set():
-            try:
-                with self._open() as line:
-                    if missed:
-                        self._around.trouble(f"The serial line {self._called} is back.")
-                    missed = False
-                    self._converse(line, stop)
-            except (serial.SerialException, OSError) as error:
-                if not missed:
-                    self._around.trouble(
-                        f"The serial line {self._called} is not there; it is looked for ({error})."
-                    )
-                missed = True
+            line = self._open()
+            if line is None:
                 stop.wait(LOOK_S)
+                continue
+            if self._missed:
+                self._around.trouble(f"The serial line {self._called} is back.")
+            self._missed = False
+            with line, suppress(serial.SerialException, OSError):  # it is gone
+                self._converse(line, stop)
+            if not stop.is_set():
+                self._miss("is gone")
 
-    def _open(self) -> serial.Serial:
-        port = find_port(self._identity) if self._identity else self._settings.port
-        if port is None:
-            raise serial.SerialException("it is not plugged in")
-        return serial.Serial(
-            port, self._settings.speed, timeout=READ_S, write_timeout=WRITE_S, exclusive=True
-        )
+    def _open(self) -> serial.Serial | None:
+        """The line, if it is there and may be used."""
+        try:
+            port = find_port(self._identity) if self._identity else self._settings.port
+            if port is None:
+                self._miss("is not plugged in")
+                return None
+            return serial.Serial(
+                port, self._settings.speed, timeout=READ_S, write_timeout=WRITE_S, exclusive=True
+            )
+        except (serial.SerialException, OSError) as error:
+            self._miss(f"does not open ({os.strerror(error.errno) if error.errno else error})")
+            return None
+
+    def _miss(self, how: str) -> None:
+        """Say that the line is not there, once until it is back."""
+        if not self._missed:
+            self._around.trouble(f"The serial line {self._called} {how}; it is looked for.")
+        self._missed = True
 
     def _converse(self, line: serial.Serial, stop: threading.Event) -> None:
         """Read until the line is gone, which is raised, or it is time to stop."""

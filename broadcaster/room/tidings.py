@@ -60,17 +60,25 @@ class Tidings:
     """Makes tidings of events. It remembers whether the output plays, to tell when that changes."""
 
     def __init__(self) -> None:
-        self._playing = True
+        self._playing: bool | None = None
+        """None: it has not begun yet."""
 
     def of(self, event: OutEvent) -> Tiding | None:
         """What is told of an event; None: nothing."""
         match event:
             case ItemAired(clue=str() as clue, complete=True):
                 return Tiding("clue_aired", (clue,))
-            case OutputState(playing=playing) if playing != self._playing:
-                self._playing = playing
-                return Tiding("output_back" if playing else "output_lost")
+            case OutputState(playing=playing):
+                return self._output(playing=playing)
         values = _VALUES.get(type(event))
         if values is None:
             return None
         return Tiding(name_of(type(event)).replace(" ", "_"), values(event))
+
+    def _output(self, *, playing: bool) -> Tiding | None:
+        was = self._playing
+        if playing or was:
+            self._playing = playing
+        if was is None or was == playing:
+            return None
+        return Tiding("output_back" if playing else "output_lost")

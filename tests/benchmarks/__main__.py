@@ -10,7 +10,19 @@ import importlib
 import shutil
 import sys
 
-from tests.benchmarks import announce, at_rest, console, effects, facts, jump, render, start, stream
+from tests.benchmarks import (
+    announce,
+    at_rest,
+    console,
+    effects,
+    facts,
+    facts_http,
+    facts_lines,
+    jump,
+    render,
+    start,
+    stream,
+)
 
 TABLES = {
     "stream": stream.main,
@@ -21,6 +33,8 @@ TABLES = {
     "console": console.main,
     "announce": announce.main,
     "facts": facts.main,
+    "facts_http": facts_http.main,
+    "facts_lines": facts_lines.main,
     "jump": jump.main,
 }
 

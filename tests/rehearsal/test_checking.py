@@ -89,3 +89,43 @@ def test_what_is_proved_is_printed(check):
     assert "This exit is never taken: nothing brings about its `when` in `watch`." in text
     assert "From then on no ending can be reached" in text
     assert text.endswith("watch.yaml: 2 faults.")
+
+
+VENUE = "serial: {port: /dev/ttyACM0}\nlamp: {over: [serial]%s}\n"
+
+
+@pytest.mark.parametrize(
+    ("morse", "wpm", "at_most", "flashes"),
+    [
+        ("HHHH", 6, "", None),  # a dot and its gap: 0.4 s
+        ("HHHH", 7.2, "", None),  # a third of a second: continuous dots flash three times
+        ("HHHH", 8, "", 4),
+        ("HHHH", 8, ", at most: 3", None),
+        ("HHHH", 10, ", at most: 5", 4),
+        ("PARIS", 8, "", None),
+        ("'{crates}'", 8, "", 4),  # who knows which: 5 is five dots
+        ("'{crates}'", 7, "", None),
+    ],
+)
+def test_a_lamp_that_would_flash_too_fast(check, tmp_path, morse, wpm, at_most, flashes):
+    """More than three times within a second is advised against, at the item (WCAG 2.2, 2.3.1)."""
+    script = SCRIPT.replace("REED", morse).replace("6 wpm", f"{wpm} wpm")
+    script += "facts: {crates: 5}\n"
+    assert "flashes" not in check(script).as_text()
+    (tmp_path / "station.yaml").write_text(VENUE % at_most)
+    report = check(script)
+    found = [fault for fault in report.advice if "the lamp flashes" in fault.message]
+    assert not report.faults
+    if flashes is None:
+        assert found == []
+    else:
+        (fault,) = found
+        assert f"flashes {flashes} times within a second" in fault.message
+        assert (fault.place.line, fault.place.column) == (8, 16 + morse.startswith("'"))
+
+
+def test_faults_of_the_venues_settings_are_faults(check, tmp_path):
+    """Those that lie beside the script, or that are named; with their own file and line."""
+    (tmp_path / "other.yaml").write_text("http: {token: secret}\n")
+    (fault,) = check(SCRIPT, settings=str(tmp_path / "other.yaml")).faults
+    assert str(fault.place).endswith("other.yaml:1:8")

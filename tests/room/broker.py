@@ -51,7 +51,7 @@ class Broker:
 
     def start(self) -> None:
         """Start it, with what it kept before."""
-        lines = [f"listener {self.port} {self.address}", "log_dest none"]
+        lines = [f"listener {self.port} {self.address}", "log_dest none", "set_tcp_nodelay true"]
         lines += ["persistence true", f"persistence_location {self.folder}/", "user root"]
         if self.secured:
             if not self.authority.exists():

@@ -10,8 +10,6 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
-import httpx
-
 from broadcaster.clock import SystemClock
 from broadcaster.room.http import HttpPart
 from broadcaster.room.http_guard import USUAL, Limits
@@ -121,9 +119,10 @@ def on_the_line(
         target=lambda: loop.run_until_complete(asyncio.gather(running, return_exceptions=True))
     )
     thread.start()
-    url = f"http://127.0.0.1:{settings.port}"
+    scheme = "https" if settings.certificate_file else "http"
+    url = f"{scheme}://127.0.0.1:{settings.port}"
     try:
-        _wait_for(url)
+        _wait_for(settings.port)
         yield Line(url, station, around.status, part, loop)
     finally:
         loop.call_soon_threadsafe(pumping.cancel)
@@ -133,12 +132,12 @@ def on_the_line(
         loop.close()
 
 
-def _wait_for(url: str) -> None:
+def _wait_for(port: int) -> None:
     deadline = time.monotonic() + 10.0
     while True:
         try:
-            httpx.get(f"{url}/")
-        except httpx.TransportError:
+            socket.create_connection(("127.0.0.1", port)).close()
+        except OSError:
             assert time.monotonic() < deadline
             time.sleep(0.02)
         else:

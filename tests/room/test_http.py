@@ -156,7 +156,7 @@ JSON = {"Content-Type": "application/json"}
         (b"\xff", JSON, 400),
         (b'{"value": NaN}', JSON, 400),
         (b"[" * 60_000, JSON, 400),
-        (b"[]", JSON, 422),
+        (b"[]", JSON, 400),
         (b"{}" + b" " * MOST_BYTES, JSON, 413),
         (b'{"value": true}', {"Content-Type": "text/plain"}, 415),
         (b'{"value": true}', {}, 415),
@@ -177,7 +177,7 @@ def test_what_is_not_there_is_told_as_a_problem(client: httpx.Client) -> None:
     problem(client.put("/facts/nix", json={"value": 1}), 404)
     answer = client.post("/status")
     problem(answer, 405)
-    assert answer.headers["allow"] == "GET, HEAD"
+    assert set(answer.headers["allow"].split(", ")) == {"GET", "HEAD"}
 
 
 def test_what_is_no_http_is_answered_as_a_problem(line: Line) -> None:

@@ -3,7 +3,8 @@
 import asyncio
 import os
 import socket
-from collections.abc import Iterator
+import ssl
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,9 @@ from broadcaster.room.http_guard import SHORTEST_TOKEN, Limits
 from broadcaster.room.room import Room
 from broadcaster.script.venue_settings import HttpSettings, VenueSettings
 from broadcaster.story.in_events import GiveHint
+from tests.room.broker import make_certificates
 from tests.room.desk_line import Line, on_the_line, surroundings
+from tests.services import needs
 
 TOKEN = "a-token-of-many-letters"
 BEYOND = "0.0.0.0"
@@ -161,6 +164,25 @@ def test_the_token_may_stand_in_the_environment(
         HttpPart(settings, around)
     monkeypatch.setitem(os.environ, "DESK_TOKEN", TOKEN)
     HttpPart(settings, around)
+
+
+def _with_openssl(test: Callable[..., None]) -> Callable[..., None]:
+    for mark in needs("openssl"):
+        test = mark(test)
+    return test
+
+
+@_with_openssl
+def test_the_line_can_be_encrypted(tmp_path: Path) -> None:
+    """With a certificate it speaks TLS and nothing else; who vouches for it can be checked."""
+    make_certificates(tmp_path)
+    files = {"certificate_file": "broker.pem", "key_file": "broker.key"}
+    with on_the_line(tmp_path, **files) as line:
+        trust = ssl.create_default_context(cafile=str(tmp_path / "authority.pem"))
+        own = {"Origin": line.url}
+        assert httpx.post(f"{line.url}/hint", verify=trust, headers=own).status_code == 202
+        with pytest.raises(httpx.TransportError):
+            httpx.get(line.url.replace("https", "http"))
 
 
 # --- other sites, other names ---------------------------------------------------------------------

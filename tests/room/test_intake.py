@@ -264,6 +264,22 @@ def test_what_could_not_even_be_read_is_shown_the_same_way() -> None:
     assert station.refused == ["serial: A line is no text."]
 
 
+@pytest.mark.parametrize("bad", ["\x1b[2J", "\ud800", "\u202egnp", "a\nb", "\0", "x" * 10_000])
+def test_what_is_shown_of_a_message_steers_no_terminal(bad) -> None:
+    """And the log can hold it: no control characters, no half ones, and it is short."""
+    intake, station, _ = intake_of()
+    intake.take("a", {"event": bad})
+    intake.take("b", {"event": "give hint", bad: 1})
+    intake.take_fact("c", bad, 1)
+    intake.take_fact("d", "lamp", bad)
+    intake.take("e", {"event": "jump", "segment": bad})
+    intake.refuse("f", f"This is no message: {bad}")
+    assert len(station.refused) == 6
+    for sentence in station.refused:
+        assert sentence.isprintable()
+        assert len(sentence.encode()) < 1000
+
+
 def test_made_up_sources_fill_no_memory() -> None:
     """The oldest are forgotten."""
     intake, _, _ = intake_of()

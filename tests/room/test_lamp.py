@@ -17,6 +17,7 @@ from broadcaster.script.programme import Morse
 from broadcaster.script.venue_settings import LampSettings
 from broadcaster.story.events import (
     ItemAired,
+    ItemStarted,
     Keyed,
     Marks,
     OutputState,
@@ -40,6 +41,11 @@ def state(heard: int, moment_s: float, *, delay_s: float = 0.0) -> OutputState:
 def aired(start: int, end: int) -> ItemAired:
     """An item that was cut."""
     return ItemAired(start, end, "watch", "morse", "EEE", None, 1, 1, 1, complete=False)
+
+
+def started(start: int) -> ItemStarted:
+    """An item goes on air."""
+    return ItemStarted(start, start + RATE, "watch", "morse", "T", None, 1, 1, 1)
 
 
 def opened() -> StationOpened:
@@ -267,6 +273,30 @@ def test_an_inverted_lamp_is_lit_while_the_key_is_up() -> None:
     """Relays that are off when their pin is high."""
     told = played(LampSettings(over=("serial",), inverted=True), ((480, RATE),), 0.1)
     assert told == [True, False, True]
+
+
+@pytest.mark.parametrize(("on_air", "told"), [(0, [False, True, False]), (4800, [False, False])])
+def test_a_desk_that_comes_late_goes_on_in_the_middle(on_air: int, told: list[bool]) -> None:
+    """It is told how things stand: Morse that is on air is followed, what was cut is not."""
+    around, _ = surroundings()
+    line = Line()
+    around.parts["serial"] = line
+    around.standing.hear(started(0))
+    around.standing.hear(Keyed(0, ((0, RATE),)))
+    if on_air:
+        around.standing.hear(started(on_air))
+
+    async def play() -> None:
+        part = LampPart(LampSettings(over=("serial",)), around)
+        task = asyncio.create_task(part.run())
+        await asyncio.sleep(0)
+        part.tell(state(6000, around.clock.seconds()))
+        await asyncio.sleep(0.02)
+        task.cancel()
+        await asyncio.wait({task})
+
+    asyncio.run(play())
+    assert line.told == told
 
 
 def test_a_lamp_without_its_ways_is_not_opened() -> None:

@@ -3,59 +3,26 @@
 import json
 import time
 from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from broadcaster.clock import SystemClock
-from broadcaster.room.mqtt_topics import level_of
-from broadcaster.room.room import Room
-from broadcaster.script.venue_settings import FactSettings, MqttSettings, VenueSettings
 from broadcaster.story.events import (
     Announce,
     GiveHint,
-    InEvent,
-    OutputStarted,
+    Keyed,
+    OutputState,
     SegmentEntered,
     SetFact,
     StartSession,
     StationClosed,
-    Trouble,
 )
-from tests.room.broker import PASSWORD, USER, Broker, Somebody, wait_until
-from tests.room.make import Noted, two_segments
+from tests.room.broker import PASSWORD, USER, Broker, wait_until
+from tests.room.mqtt_line import is_on_air, on_air, somebody, statuses
 from tests.services import needs
 
 pytestmark = needs("mosquitto", "openssl")
 VERSIONS = ("5", "3.1.1")
-
-
-class OnAir(Noted):
-    """A station with its room open."""
-
-    def __init__(self, at: Broker, folder: Path, **mqtt: Any) -> None:
-        super().__init__()
-        section = MqttSettings(**{"broker": at.address, "port": at.port, **mqtt})
-        facts = {"gate": FactSettings(named="fen/gate 1")}
-        settings = VenueSettings(mqtt=section, facts=facts)
-        settings = settings.model_copy(update={"folder": folder})
-        self.room = Room(settings, two_segments(), self, SystemClock())
-        self.room.start()
-        self.room.hear([OutputStarted(0, "1958-11-03T20:00:00+00:00")], True)
-
-    @property
-    def facts(self) -> list[tuple[str, Any]]:
-        return [(event.fact, event.value) for event in self.sent if isinstance(event, SetFact)]
-
-    @property
-    def commands(self) -> list[InEvent]:
-        return [event for event in self.sent if not isinstance(event, SetFact)]
-
-    @property
-    def troubles(self) -> list[str]:
-        return [event.sentence for event in self.reports if isinstance(event, Trouble)]
 
 
 @pytest.fixture
@@ -64,34 +31,6 @@ def broker(tmp_path: Path) -> Iterator[Broker]:
     broker.start()
     yield broker
     broker.stop()
-
-
-@contextmanager
-def on_air(at: Broker, folder: Path, **mqtt: Any) -> Iterator[OnAir]:
-    station = OnAir(at, folder, **mqtt)
-    try:
-        yield station
-    finally:
-        station.room.close()
-
-
-@contextmanager
-def somebody(broker: Broker) -> Iterator[Somebody]:
-    one = Somebody(broker)
-    try:
-        yield one
-    finally:
-        one.leave()
-
-
-def statuses(room: Somebody, name: str = "test") -> list[dict[str, Any]]:
-    return [json.loads(payload) for payload in room.on(f"venue/{name}/status")]
-
-
-def is_on_air(room: Somebody) -> bool:
-    """Whether the station says so now; what the broker had kept does not count."""
-    told = [payload for topic, payload, kept in list(room.heard) if not kept and "/status" in topic]
-    return bool(told) and json.loads(told[-1])["station"] == "on air"
 
 
 @pytest.mark.parametrize("version", VERSIONS)
@@ -111,8 +50,21 @@ def test_facts_and_commands_come_in_and_what_happens_goes_out(broker, tmp_path, 
         wait_until(lambda: room.on("venue/test/as-run/segment-entered"))
         (record,) = room.on("venue/test/as-run/segment-entered")
         assert json.loads(record)["segment"] == "the gate"
+        wait_until(lambda: room.on("venue/test/happened/segment_entered") == [b'["the gate"]'])
         wait_until(lambda: statuses(room)[-1]["segment"] == "the gate")
         assert not station.reports
+
+
+def test_the_key_of_the_morse_is_told_as_it_is_heard(broker, tmp_path) -> None:
+    """`1` while it is down, `0` while it is up, which it is at first: a lamp needs no more."""
+    marks = tuple((at, at + 1000) for at in range(4_800, 24_000, 4_800))
+    with somebody(broker) as room, on_air(broker, tmp_path) as station:
+        wait_until(lambda: is_on_air(room))
+        now_s = time.monotonic()
+        heard = OutputState(0, 0, "test", True, 0, 0, -20.0, -26.0, now_s, 0.0)
+        station.room.hear([Keyed(0, marks), heard], True)
+        wait_until(lambda: len(room.on("venue/test/key")) == 1 + 2 * len(marks))
+        assert room.on("venue/test/key") == [b"0", *[b"1", b"0"] * len(marks)]
 
 
 def test_what_cannot_be_read_changes_nothing_and_is_told_once(broker, tmp_path) -> None:
@@ -251,10 +203,3 @@ def test_the_broker_must_be_the_right_one_and_the_password_too(tmp_path) -> None
                 assert PASSWORD not in str(station.reports)
     finally:
         broker.stop()
-
-
-def test_a_callsign_becomes_a_level() -> None:
-    """Whatever it is, it is one level, and no wildcard."""
-    assert level_of("Heron Light") == "heron-light"
-    assert level_of("Möwe/1+#") == "möwe-1"
-    assert level_of("+") == "station"

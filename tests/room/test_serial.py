@@ -160,8 +160,20 @@ def test_a_device_that_is_pulled_out_and_put_back(tmp_path: Path) -> None:
         assert device.listen()[:2] == ["hello Test", "key 1"]
     assert [fact.value for fact in station.sent if isinstance(fact, SetFact)] == [1, 2]
     lost, back = [each.sentence for each in station.reports if isinstance(each, Trouble)]
-    assert f"{device.port} is not there; it is looked for" in lost
+    assert lost == f"The serial line {device.port} is gone; it is looked for."
     assert back == f"The serial line {device.port} is back."
+
+
+def test_a_line_that_does_not_open_is_told_once(tmp_path: Path) -> None:
+    """And why; it is looked for all the same."""
+    around, station = surroundings()
+    port = tmp_path / "ttyACM0"
+    with running(SerialPart(SerialSettings(port=str(port)), around)):
+        until(lambda: station.reports)
+        time.sleep(0.7)
+    assert [each.sentence for each in station.reports if isinstance(each, Trouble)] == [
+        f"The serial line {port} does not open (No such file or directory); it is looked for."
+    ]
 
 
 def test_a_device_that_does_not_listen_is_still_heard(
