@@ -63,14 +63,21 @@ def test_no_rounds_end_is_told_while_the_session_is_held() -> None:
 
 
 def test_the_hint_that_is_ready_is_told_when_it_changes() -> None:
-    """At first, when it is asked for, and never in between."""
-    events = told(SCRIPT, (0, StartSession()), (4, GiveHint()), seconds=8)
+    """At first, when a session begins, when it is asked for, and never in between."""
+    events = told(SCRIPT, (1, StartSession()), (4, GiveHint()), seconds=8)
     hints = [event for event in events if isinstance(event, HintReady)]
     assert hints == [
         HintReady(0, "", 0, 0, ""),
-        HintReady(0, "watch", 1, 1, "hint"),
+        HintReady(1 * RATE, "watch", 1, 1, "hint"),
         HintReady(4 * RATE, "watch", 0, 1, ""),
     ]
+
+
+def test_what_changes_twice_on_a_frame_is_told_as_it_is_in_the_end() -> None:
+    """Of a session that begins with the station, nothing is told of stand by before it."""
+    events = told(SCRIPT, (0, StartSession()), seconds=1)
+    hints = [event for event in events if isinstance(event, HintReady)]
+    assert hints == [HintReady(0, "watch", 1, 1, "hint")]
 
 
 def test_an_item_tells_when_its_words_begin() -> None:
