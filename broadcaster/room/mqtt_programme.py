@@ -21,10 +21,15 @@ def programme_record(programme: Programme) -> dict[str, Any]:
         "callsign": programme.station.callsign,
         "frequency": programme.station.frequency,
         "session": programme.session,
+        "readability": programme.station.readability,
         "opening": programme.opening,
         "plain_voice": programme.plain_voice_text,
         "segments": {
-            name: {"about": segment.about, "exits": [_exit_record(way) for way in segment.exits]}
+            name: {
+                "about": segment.about,
+                "readability": segment.readability,
+                "exits": [_exit_record(way) for way in segment.exits],
+            }
             for name, segment in programme.segments.items()
         },
         "facts": {
@@ -52,6 +57,7 @@ def programme_from(record: Mapping[str, Any]) -> Programme:
                 callsign=_text(record["callsign"]),
                 frequency=_number(record["frequency"]),
                 voice="",
+                readability=_grade(record["readability"]),
             ),
             opening=_text(record["opening"]),
             session=_number(record["session"]),
@@ -73,7 +79,12 @@ def _each(record: Mapping[str, Any], read: Callable[[Mapping[str, Any]], T]) -> 
 
 def _segment(record: Mapping[str, Any]) -> Segment:
     exits = tuple(_exit(one) for one in record["exits"])
-    return Segment.model_construct(play=(), about=_text(record["about"]), exits=exits)
+    return Segment.model_construct(
+        play=(),
+        about=_text(record["about"]),
+        readability=_grade(record["readability"]),
+        exits=exits,
+    )
 
 
 def _exit(record: Mapping[str, Any]) -> Exit:
@@ -98,6 +109,10 @@ def _milestone(record: Mapping[str, Any]) -> Milestone:
     return Milestone.model_construct(
         by=_number(record["by"]), hint_after=_number(record["stalled_after"])
     )
+
+
+def _grade(value: object) -> float | None:
+    return None if value is None else _number(value)
 
 
 def _text(value: object) -> str:

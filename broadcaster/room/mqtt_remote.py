@@ -38,6 +38,8 @@ class RemoteAiring:
         self.name = f"{level_of(socket.gethostname())[:LONGEST_HOST]}-{secrets.token_hex(2)}"
         """This console's, on the broker."""
         self.programme: Programme | None = None
+        self.monitor = None
+        """No headphones: they are at the station's desk."""
         self.anew = True
         """Whether it must be told again how things stand."""
         self.ready = threading.Event()
