@@ -12,7 +12,14 @@ from typing import Any, TypeAlias
 
 from broadcaster.script.alphabets import shown
 from broadcaster.script.names import clipped, known_names
+from broadcaster.script.reception import (
+    FULL_SIGNAL,
+    NO_SIGNAL,
+    PERFECTLY_READABLE,
+    UNREADABLE,
+)
 from broadcaster.script.source import strange_character
+from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.script.values import LONGEST_TEXT
 from broadcaster.story.events import name_of
 from broadcaster.story.in_events import (
@@ -28,6 +35,8 @@ from broadcaster.story.in_events import (
     RestoreSession,
     Resume,
     SetFact,
+    SetReadability,
+    SetSignal,
     StartSession,
     StopPlainVoice,
     TakeBackAnnouncement,
@@ -96,12 +105,19 @@ _COMMANDS: tuple[type[InEvent], ...] = (
     GiveHint,
     Announce,
     TakeBackAnnouncement,
+    SetSignal,
+    SetReadability,
     PlainVoice,
     StopPlainVoice,
 )
 
 COMMANDS: Mapping[str, type[InEvent]] = {name_of(kind): kind for kind in _COMMANDS}
 """Every event that may come from outside, by its name in words."""
+RANGES: Mapping[str, tuple[float, float]] = {
+    "strength": (NO_SIGNAL, FULL_SIGNAL),
+    "grade": (UNREADABLE, PERFECTLY_READABLE),
+}
+"""The fields that are numbers, and what they may be; None: as the script says."""
 NOT_TOLD = ("source", "progress")
 """Fields that the message does not carry: the inlet and the settings know them."""
 _WANTED = {
@@ -198,11 +214,29 @@ def _yes_or_no(key: str, value: object) -> bool:
 
 
 def _timing(key: str, value: object) -> JumpTiming:
-    timings = list(JumpTiming)
-    if not isinstance(value, str) or value not in timings:
-        listed = ", ".join(f"`{timing}`" for timing in timings)
+    return JumpTiming(_one_of(key, value, tuple(JumpTiming)))
+
+
+def _transition(key: str, value: object) -> str | None:
+    return None if value is None else _one_of(key, value, TRANSITIONS)
+
+
+def _one_of(key: str, value: object, names: tuple[str, ...]) -> str:
+    if not isinstance(value, str) or value not in names:
+        listed = ", ".join(f"`{name}`" for name in names)
         raise RefusedError(Why.MALFORMED, f"`{key}` is none of {listed}.")
-    return JumpTiming(value)
+    return value
+
+
+def _number_or_none(key: str, value: object) -> float | None:
+    if value is None:
+        return None
+    low, high = RANGES[key]
+    if isinstance(value, bool) or not isinstance(value, int | float) or not low <= value <= high:
+        raise RefusedError(
+            Why.MALFORMED, f"`{key}` is neither a number from {low:g} to {high:g} nor null."
+        )
+    return float(value)
 
 
 def _fact_value(key: str, value: object) -> bool | int | float | str:
@@ -217,8 +251,10 @@ def _fact_value(key: str, value: object) -> bool | int | float | str:
 _READERS: Mapping[str, Callable[[str, object], object]] = {
     "segment": _name,
     "timing": _timing,
+    "transition": _transition,
     "fact": _name,
     "value": _fact_value,
     "text": _speech,
     "now": _yes_or_no,
+    **dict.fromkeys(RANGES, _number_or_none),
 }

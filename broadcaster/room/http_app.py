@@ -107,9 +107,11 @@ class Desk:
             body = dict(await mapping_in(request, needed=bool(order.needed)))
             if order.confirmed and body.pop("confirm", None) != order.event:
                 raise _unfit(f'Only with `"confirm": "{order.event}"` is this obeyed.')
-            if "event" in body:
-                raise _unfit("`event` does not belong here; the path tells it.")
-            message = {"event": order.event, **body}
+            told = {"event": order.event, **order.says}
+            surplus = next((key for key in told if key in body), None)
+            if surplus:
+                raise _unfit(f"`{surplus}` does not belong here; the path tells it.")
+            message = {**told, **body}
             return self._taken(self._around.intake.take(_source(request), message), message)
 
         return answer

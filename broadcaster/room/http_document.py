@@ -5,11 +5,13 @@ from importlib.metadata import version
 from typing import Any
 from urllib.parse import quote
 
+from broadcaster.room.commands import RANGES
 from broadcaster.room.http_body import JSON
 from broadcaster.room.http_facts import Facts
 from broadcaster.room.http_orders import ORDERS, Order
 from broadcaster.room.http_problem import PROBLEM_TYPE
 from broadcaster.script.programme import Programme
+from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.script.values import LONGEST_TEXT
 from broadcaster.story.events import JumpTiming
 
@@ -28,7 +30,7 @@ def document(programme: Programme, facts: Facts) -> _Record:
     """The document, as plain values."""
     paths: dict[str, _Record] = {}
     for order in ORDERS:
-        operation = _operation(order.summary, order.event)
+        operation = _operation(order.summary, order.name)
         if order.fields or order.confirmed:
             operation["requestBody"] = _body(_order_schema(order, programme), bool(order.needed))
         operation["responses"] |= _accepted({"type": "object", "required": ["event"]})
@@ -110,11 +112,20 @@ def _field_schema(name: str, order: Order, programme: Programme) -> _Record:
         case "timing":
             timings = [str(timing) for timing in JumpTiming]
             return {"type": "string", "enum": timings, "default": str(JumpTiming.AFTER_ITEM)}
+        case "transition":
+            return {"enum": [*TRANSITIONS, None], "default": None}
+        case "strength" | "grade":
+            return {"type": ["number", "null"], **_range(name)}
         case "text":
             pattern = _WORDS if "text" in order.needed else _TEXT
             return {"type": "string", "maxLength": LONGEST_TEXT, "pattern": pattern}
         case _:
             return {"type": "boolean", "default": False}
+
+
+def _range(field: str) -> _Record:
+    low, high = RANGES[field]
+    return {"minimum": low, "maximum": high}
 
 
 # --- facts ---------------------------------------------------------------------------------------
@@ -233,6 +244,11 @@ def _status_schema(programme: Programme) -> _Record:
         "jump": {"anyOf": [record, nothing]},
         "announcements": {"type": "array", "items": text},
         "plain_voice": {"anyOf": [text, nothing]},
+        "signal": _mapping(
+            {"strength": {"type": "number", **_range("strength")}, "why": text},
+            ["strength", "why"],
+        ),
+        "readability": {"type": ["number", "null"], **_range("grade")},
         "clock": record,
         "output": {"anyOf": [record, nothing]},
     }

@@ -1,6 +1,7 @@
 """Which path asks for which event. The fields of its body are those of the event (commands.py)."""
 
-from dataclasses import MISSING, Field, dataclass, fields
+from collections.abc import Mapping
+from dataclasses import MISSING, Field, dataclass, field, fields
 from typing import Any
 
 from broadcaster.room.commands import COMMANDS, NOT_TOLD
@@ -16,17 +17,26 @@ class Order:
     summary: str
     confirmed: bool = False
     """Whether the body must say the event's name once more, as `confirm`: it is grave."""
+    says: Mapping[str, Any] = field(default_factory=dict)
+    """Fields of the event that the path says, so that the body does not."""
+    named: str = ""
+    """The order's own name, where the event's is another order's."""
+
+    @property
+    def name(self) -> str:
+        """What the order is called; no other is called so."""
+        return self.named or self.event
 
     @property
     def fields(self) -> "dict[str, Field[Any]]":
         """The fields of the event that the body may have, by their names."""
         told = fields(COMMANDS[self.event])
-        return {field.name: field for field in told if field.name not in NOT_TOLD}
+        return {one.name: one for one in told if one.name not in (*NOT_TOLD, *self.says)}
 
     @property
     def needed(self) -> list[str]:
         """The keys that the body must have; where there are none, there need be no body."""
-        needed = [name for name, field in self.fields.items() if field.default is MISSING]
+        needed = [name for name, one in self.fields.items() if one.default is MISSING]
         return ["confirm", *needed] if self.confirmed else needed
 
 
@@ -51,6 +61,29 @@ ORDERS = (
         "/announcement",
         "take back announcement",
         "Forget the last announcement, or cut it where it is on air.",
+    ),
+    Order("POST", "/signal", "set signal", "Say how strong the signal is, or null."),
+    Order(
+        "DELETE",
+        "/signal",
+        "set signal",
+        "Let the signal be as the script says.",
+        says={"strength": None},
+        named="take back signal",
+    ),
+    Order(
+        "POST",
+        "/readability",
+        "set readability",
+        "Say how readable all is that begins from now on, or null.",
+    ),
+    Order(
+        "DELETE",
+        "/readability",
+        "set readability",
+        "Let all be as readable as the script says.",
+        says={"grade": None},
+        named="take back readability",
     ),
     Order(
         "POST",

@@ -11,7 +11,7 @@ from typing import Any
 from broadcaster.room.commands import COMMANDS, Message, RefusedError, Why
 from broadcaster.room.osc_packet import Received
 from broadcaster.room.osc_pattern import is_pattern, matching
-from broadcaster.room.positional import in_order
+from broadcaster.room.positional import in_order, wants_number
 from broadcaster.script.names import clipped, known_names
 
 FACT = "/fact/"
@@ -50,7 +50,8 @@ class Addresses:
 
     def _command(self, address: str, values: Sequence[Any]) -> list[Message]:
         name, first = self._commands[address]
-        if len(values) == 1 and isinstance(values[0], bool | int | float):  # a button's two states
+        pressed = len(values) == 1 and isinstance(values[0], bool | int | float)
+        if pressed and not wants_number(name):  # a button's two states
             return [in_order(name, first)] if values[0] else []
         return [in_order(name, (*first, *values))]
 

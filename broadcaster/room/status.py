@@ -5,6 +5,7 @@ from dataclasses import asdict
 from typing import Any
 
 from broadcaster.script.programme import Programme
+from broadcaster.script.reception import FULL_SIGNAL
 from broadcaster.story.events import (
     AnnouncementsWaiting,
     Coming,
@@ -19,16 +20,19 @@ from broadcaster.story.events import (
     OutputState,
     PlainVoiceStarted,
     PlainVoiceStopped,
+    ReadabilityChanged,
     Resumed,
     SegmentEntered,
     SessionClock,
     SessionEnded,
     SessionRestored,
     SessionStarted,
+    SignalChanged,
     Stalled,
     StationClosed,
     StationOpened,
 )
+from broadcaster.story.state import SCRIPT
 
 _NOTHING: dict[str, Any] = {
     "session": "stand by",
@@ -57,7 +61,9 @@ class Status:
         `station` is `on air` or `closed`; `session` one of `stand by`, `on air`, `held` and
         `ended`; `on_air` the item (or None), `next` what comes if nothing happens, `facts` each
         fact's value, `milestones` each one's `open`, `met`, `overdue` or `stalled`, `hint` what a
-        hint would say now, `clock` the session's clock and `output` how the output is doing.
+        hint would say now, `signal` how strong it is and who says so, `readability` the operator's
+        wish (None: as the script says), `clock` the session's clock and `output` how the output is
+        doing.
         """
         return {**self._now, "facts": dict(self._facts), "milestones": dict(self._milestones)}
 
@@ -78,6 +84,8 @@ class Status:
             "segments": list(self._programme.segments),
             "station": "on air",
             **_NOTHING,
+            "signal": {"strength": FULL_SIGNAL, "why": SCRIPT},
+            "readability": None,
             "clock": {"frame": 0, "session_frames": 0, "running": False},
             "output": None,
         }
@@ -141,5 +149,9 @@ _CHANGES: Mapping[type[OutEvent], _Change] = {
     AnnouncementsWaiting: lambda status, event: status._put("announcements", list(event.texts)),
     PlainVoiceStarted: lambda status, event: status._put("plain_voice", event.text),
     PlainVoiceStopped: lambda status, _: status._put("plain_voice", None),
+    SignalChanged: lambda status, event: status._put(
+        "signal", {"strength": event.strength, "why": event.why}
+    ),
+    ReadabilityChanged: lambda status, event: status._put("readability", event.grade),
     OutputState: lambda status, event: status._put("output", _plain_levels(asdict(event))),
 }

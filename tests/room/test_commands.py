@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 import broadcaster
 from broadcaster.room.commands import COMMANDS, NOT_TOLD, RefusedError, Why, event_of, message_of
+from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.script.values import LONGEST_TEXT
 from broadcaster.story.in_events import (
     Announce,
@@ -19,6 +20,8 @@ from broadcaster.story.in_events import (
     JumpTiming,
     PlainVoice,
     SetFact,
+    SetReadability,
+    SetSignal,
     StartSession,
     TimetableDue,
 )
@@ -26,7 +29,9 @@ from broadcaster.story.in_events import (
 TEXT = st.text(st.characters(codec="ascii", exclude_categories=["C"]), max_size=50)
 ASKED = st.one_of(
     *(st.builds(kind) for kind in COMMANDS.values() if not kind.__dataclass_fields__),
-    st.builds(Jump, TEXT, st.sampled_from(JumpTiming)),
+    st.builds(Jump, TEXT, st.sampled_from(JumpTiming), st.sampled_from((None, *TRANSITIONS))),
+    st.builds(SetSignal, st.none() | st.floats(0, 5)),
+    st.builds(SetReadability, st.none() | st.floats(1, 5)),
     st.builds(SetFact, TEXT, st.booleans() | st.integers() | TEXT, st.just("http")),
     st.builds(Announce, TEXT, st.booleans()),
     st.builds(PlainVoice, TEXT, st.just("http")),
@@ -57,6 +62,7 @@ def test_the_names_are_those_of_as_run_records() -> None:
         "event": "jump",
         "segment": "watch",
         "timing": "now",
+        "transition": None,
     }
     assert event_of({"event": "start session"}, "mqtt") == StartSession()
 
@@ -94,6 +100,16 @@ def test_the_inlet_tells_where_a_fact_comes_from_and_the_message_cannot() -> Non
         ({"event": "jump", "segment": "a", "timing": "soon"}, Why.MALFORMED, "`after item`"),
         ({"event": "jump", "segment": "a", "timing": None}, Why.MALFORMED, "`now`"),
         ({"event": "jump", "segment": "a", "when": "now"}, Why.MALFORMED, "`when`"),
+        ({"event": "jump", "segment": "a", "transition": {}}, Why.MALFORMED, "`retune sweep`"),
+        ({"event": "jump", "segment": "a", "transition": "f\x1bade"}, Why.MALFORMED, "`fade`"),
+        ({"event": "set signal"}, Why.MALFORMED, "lacks `strength`"),
+        ({"event": "set signal", "strength": 5.1}, Why.MALFORMED, "from 0 to 5"),
+        ({"event": "set signal", "strength": float("nan")}, Why.MALFORMED, "from 0 to 5"),
+        ({"event": "set signal", "strength": True}, Why.MALFORMED, "from 0 to 5"),
+        ({"event": "set signal", "strength": "\x1b[2J"}, Why.MALFORMED, "from 0 to 5"),
+        ({"event": "set readability", "grade": 0}, Why.MALFORMED, "from 1 to 5"),
+        ({"event": "set readability", "grade": 10**400}, Why.MALFORMED, "from 1 to 5"),
+        ({"event": "set readability", "grade": [3]}, Why.MALFORMED, "from 1 to 5"),
         ({"event": "give hint", "text": "x"}, Why.MALFORMED, "no other keys"),
         ({"event": "give hint", 5: "x"}, Why.MALFORMED, "`5`"),
         ({"event": "announce", "text": "a", "now": 1}, Why.MALFORMED, "neither true nor false"),

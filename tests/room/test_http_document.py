@@ -51,6 +51,7 @@ def test_every_event_from_outside_has_its_path() -> None:
     """But for facts, which have paths of their own."""
     assert {order.event for order in ORDERS} == set(COMMANDS) - {"set fact"}
     assert len({(order.method, order.path) for order in ORDERS}) == len(ORDERS)
+    assert len({order.name for order in ORDERS}) == len(ORDERS)
     for order in ORDERS:
         if not order.fields:
-            event_of({"event": order.event}, "http")
+            event_of({"event": order.event, **order.says}, "http")

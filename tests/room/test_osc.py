@@ -31,6 +31,8 @@ from broadcaster.story.events import (
     OutputState,
     SegmentEntered,
     SetFact,
+    SetReadability,
+    SetSignal,
     Stalled,
 )
 from tests.room.around import running, surroundings
@@ -84,6 +86,10 @@ def refused(packet: bytes) -> list[str]:
         (osc("/jump", "the gate", "now"), Jump("the gate", JumpTiming.NOW)),
         (osc("/jump/the_gate"), Jump("the gate")),
         (osc("/jump/the_gate", 1.0), Jump("the gate")),
+        (osc("/jump/the_gate", "now", "fade"), Jump("the gate", JumpTiming.NOW, "fade")),
+        (osc("/set_signal", 0.0), SetSignal(0.0)),
+        (osc("/set_readability", 3), SetReadability(3.0)),
+        (osc("/set_signal", "as the script says"), SetSignal(None)),
         (osc("/give_hint"), GiveHint()),
         (osc("/give_hint", 1), GiveHint()),
         (osc("/announce", "Keepers, the tide turns."), Announce("Keepers, the tide turns.")),
@@ -110,6 +116,10 @@ def test_a_button_that_is_let_go_commands_nothing() -> None:
         ),
         (osc("/fact/crates", float("nan")), "osc: The fact `crates` is a number; `nan` is none."),
         (osc("/jump/tower"), "osc: There is no address `/jump/tower`."),
+        (
+            osc("/set_signal", float("nan")),
+            "osc: `strength` is neither a number from 0 to 5 nor null.",
+        ),
         (osc("/give_hint", "now"), "osc: `now` does not belong to `give hint`."),
         (osc("/announce"), "osc: The message lacks `text`."),
         (osc("/fact/[lamp", 1), "osc: A pattern's '[' is not closed."),

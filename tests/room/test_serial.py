@@ -29,6 +29,8 @@ from broadcaster.story.events import (
     Jump,
     SegmentEntered,
     SetFact,
+    SetReadability,
+    SetSignal,
     Trouble,
 )
 from tests.room.around import running, surroundings
@@ -66,6 +68,8 @@ def until(reached: Callable[[], object]) -> None:
         ("fen gate ajar", SetFact("gate", "ajar", "serial")),
         ("!give hint", GiveHint()),
         ("! jump the gate", Jump("the gate")),
+        ("!set signal 2.5", SetSignal(2.5)),
+        ("!set readability as the script says", SetReadability(None)),
         ("!announce Keepers, the tide turns.", Announce("Keepers, the tide turns.")),
         ("", None),
         ("# button bounced", None),

@@ -12,6 +12,8 @@ from broadcaster.story.events import (
     PlainVoice,
     Resume,
     SetFact,
+    SetReadability,
+    SetSignal,
     StartSession,
     StationClosed,
     StopPlainVoice,
@@ -68,6 +70,18 @@ def test_what_waits_and_the_plain_voice() -> None:
     assert after((1.0, Jump("gate")))["jump"] is None
     assert after((1.0, PlainVoice("Leave.")))["plain_voice"] == "Leave."
     assert after((1.0, PlainVoice("Leave.")), (2.0, StopPlainVoice()))["plain_voice"] is None
+
+
+def test_how_the_broadcast_is_to_be_received() -> None:
+    """Full signal as the script says, until the operator says otherwise, and takes it back."""
+    assert after()["signal"] == {"strength": 5.0, "why": "the script"}
+    assert after()["readability"] is None
+    said = (1.0, SetSignal(2.5)), (1.0, SetReadability(3.0))
+    assert after(*said)["signal"] == {"strength": 2.5, "why": "the operator"}
+    assert after(*said)["readability"] == 3.0
+    back = (2.0, SetSignal(None)), (2.0, SetReadability(None))
+    assert after(*said, *back)["signal"] == after()["signal"]
+    assert after(*said, *back)["readability"] is None
 
 
 def test_it_is_plain_and_can_be_changed_by_nobody_else() -> None:
