@@ -3,6 +3,7 @@
 import pytest
 
 from broadcaster.air.hearing import REMEMBERED, Hearing
+from broadcaster.air.pulse_delay import pulse_delay_s
 from broadcaster.units import RATE
 
 PERIOD = RATE // 10
@@ -57,3 +58,9 @@ def test_no_frame_is_heard_before_it_is_made() -> None:
     hearing = Hearing(0.0)
     taken = asked(hearing, 2)
     assert hearing.at(1000.0, taken) == taken
+
+
+def test_a_sound_server_that_is_not_there_tells_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Then the output's own guess stays."""
+    monkeypatch.setenv("PULSE_SERVER", "unix:/nowhere/native")
+    assert pulse_delay_s() is None
