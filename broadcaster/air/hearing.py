@@ -6,8 +6,12 @@ of its last moments, counted back to the broadcast's first frame, is the one to 
 
 from broadcaster.units import frames_from_seconds, seconds_from_frames
 
-REMEMBERED = 16
-"""Moments: as long ago, at a tenth of a second each, no clock has drifted by a millisecond."""
+REMEMBERED = 64
+"""Moments: in as long, at a tenth of a second each, a clock that is off by 0.01 % drifts by less
+than a millisecond."""
+SLIPPED_S = 0.05
+"""An output that is so much later than it was has lost time, or has only filled its buffer before:
+what was noted before holds no more."""
 
 
 class Hearing:
@@ -23,7 +27,7 @@ class Hearing:
     def note(self, first_frame: int, now_s: float) -> None:
         """Frames from this one on are being taken."""
         origin_s = now_s - seconds_from_frames(first_frame)
-        if self._afresh:
+        if self._afresh or origin_s > min(self._origins_s) + SLIPPED_S:
             self._afresh = False
             self._origins_s = [origin_s] * REMEMBERED
         self._origins_s[self._noted % REMEMBERED] = origin_s

@@ -11,7 +11,6 @@ import wave
 from collections import deque
 from collections.abc import Generator, Iterator
 from pathlib import Path
-from statistics import median
 from typing import Any, Protocol
 
 import miniaudio
@@ -203,7 +202,7 @@ class DeviceOutput:
         delay_s = pulse_delay_s() if self._pulse else None
         if delay_s is not None:
             self._delays_s.append(delay_s)
-            self._hearing.delay_s = median(self._delays_s)
+            self._hearing.delay_s = sorted(self._delays_s)[len(self._delays_s) // 2]
 
     def close(self) -> None:
         """Stop and let the device go."""

@@ -9,7 +9,6 @@ import os
 import time
 from collections.abc import Callable
 from ctypes import CFUNCTYPE, POINTER, Structure, c_char_p, c_int, c_uint32, c_uint64, c_void_p
-from statistics import median
 from types import TracebackType
 from typing import Any, Self
 
@@ -81,7 +80,7 @@ def pulse_delay_s() -> float | None:
         for _ in range(ASKED if line.open else 0):
             delays_s += line.ask()
             time.sleep(EVERY_S)
-    return median(delays_s) if delays_s else None
+    return sorted(delays_s)[len(delays_s) // 2] if delays_s else None
 
 
 class _Line:

@@ -79,7 +79,8 @@ async def line_to(broker: Broker, hear: Hear, will: Will | None = None) -> Async
             stands = True
             yield client
     except MqttError as error:
-        raise (_lost(broker, error) if stands else _not_had(broker, error)) from error
+        lost = StationError(f"The line to the broker {broker} was lost.")
+        raise (lost if stands else _not_had(broker, error)) from error
 
 
 async def hear_from(client: Client, topics: Iterable[str]) -> None:
@@ -150,7 +151,3 @@ def _not_had(broker: Broker, error: MqttError) -> BroadcasterError:
         also = "" if broker.encrypted else " If the line is encrypted there, say so."
         return StationError(f"The broker {broker} does not answer.{also}")
     return StationError(f"There is no line to the broker {broker}: {said.rstrip('.')}.")
-
-
-def _lost(broker: Broker, error: MqttError) -> BroadcasterError:
-    return StationError(f"The line to the broker {broker} was lost: {str(error).rstrip('.')}.")

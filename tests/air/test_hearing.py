@@ -3,6 +3,7 @@
 import pytest
 
 from broadcaster.air.hearing import REMEMBERED, Hearing
+from broadcaster.air.pulse_delay import pulse_delay_s
 from broadcaster.units import RATE
 
 PERIOD = RATE // 10
@@ -52,8 +53,22 @@ def test_what_ran_short_begins_anew() -> None:
     assert hearing.at(5.1 + REMEMBERED / 10, 10**9) == PERIOD * REMEMBERED
 
 
+def test_a_buffer_that_is_filled_at_first_misleads_for_one_call_only() -> None:
+    """Three periods are taken at once when a device starts; it is heard from the fourth on."""
+    hearing = Hearing(0.2)
+    for call, asked_s in enumerate((5.0, 5.0, 5.001, 5.1, 5.2)):
+        hearing.note(call * PERIOD, asked_s)
+    assert hearing.at(6.0, 10**9) == RATE  # frame 4 * PERIOD was taken at 5.2 s
+
+
 def test_no_frame_is_heard_before_it_is_made() -> None:
     """An output that hangs does not run on by the clock."""
     hearing = Hearing(0.0)
     taken = asked(hearing, 2)
     assert hearing.at(1000.0, taken) == taken
+
+
+def test_a_sound_server_that_is_not_there_tells_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Then the output's own guess stays."""
+    monkeypatch.setenv("PULSE_SERVER", "unix:/nowhere/native")
+    assert pulse_delay_s() is None

@@ -18,6 +18,7 @@ from tests.benchmarks import (
     facts,
     facts_http,
     facts_lines,
+    facts_mqtt,
     jump,
     render,
     start,
@@ -34,6 +35,7 @@ TABLES = {
     "announce": announce.main,
     "facts": facts.main,
     "facts_http": facts_http.main,
+    "facts_mqtt": facts_mqtt.main,
     "facts_lines": facts_lines.main,
     "jump": jump.main,
 }

@@ -5,6 +5,7 @@ The flood comes from another process, by a real broker, without waiting for any 
 """
 
 import json
+import shutil
 import socket
 import subprocess
 import sys
@@ -34,6 +35,9 @@ TOPIC = f"venue/heron/fact/{FACT}"
 
 def main() -> None:
     """Print the figures."""
+    if not shutil.which("mosquitto"):
+        print("\nFacts by MQTT: left out, for mosquitto is not installed.")
+        return
     with tempfile.TemporaryDirectory() as folder:
         broker = Broker(Path(folder))
         broker.start()

@@ -1,6 +1,9 @@
 """A station's line to a real broker."""
 
+import errno
 import json
+import os
+import socket
 import time
 from collections.abc import Iterator
 from pathlib import Path
@@ -17,6 +20,7 @@ from broadcaster.story.events import (
     StartSession,
     StationClosed,
 )
+from tests.end_to_end.sockets import network_sockets
 from tests.room.broker import PASSWORD, USER, Broker, wait_until
 from tests.room.mqtt_line import is_on_air, on_air, somebody, statuses
 from tests.services import needs
@@ -65,6 +69,20 @@ def test_the_key_of_the_morse_is_told_as_it_is_heard(broker, tmp_path) -> None:
         station.room.hear([Keyed(0, marks), heard], True)
         wait_until(lambda: len(room.on("venue/test/key")) == 1 + 2 * len(marks))
         assert room.on("venue/test/key") == [b"0", *[b"1", b"0"] * len(marks)]
+
+
+@pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="needs Linux's /proc")
+def test_nothing_listens_for_it_on_this_machine(broker, tmp_path) -> None:
+    """The station calls the broker, by one line; nobody can call it there."""
+    with somebody(broker) as room:
+        before = network_sockets(os.getpid())
+        with on_air(broker, tmp_path):
+            wait_until(lambda: is_on_air(room))
+            (ours,) = set(network_sockets(os.getpid())) - set(before)
+            with socket.socket() as caller:
+                assert ours[0] == "tcp"
+                assert caller.connect_ex(ours[1:]) == errno.ECONNREFUSED
+        wait_until(lambda: ours not in network_sockets(os.getpid()))
 
 
 def test_what_cannot_be_read_changes_nothing_and_is_told_once(broker, tmp_path) -> None:
