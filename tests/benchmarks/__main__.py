@@ -1,4 +1,4 @@
-from tests.benchmarks import announce, at_rest, console, effects, jump, render, start, stream
+"""All benchmarks, one after the other: `python -m tests.benchmarks`. Twenty minutes.
 
 Figures of time and memory are of this machine, and of what else it does; the aims stand beside
 them. What needs a sound server is left out, with a word, where there is none. With a name after it
