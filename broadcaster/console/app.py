@@ -1,5 +1,6 @@
 """The console's program: it asks for what happened ten times a second, and shows what changed."""
 
+import signal
 from collections.abc import Callable
 from functools import partial
 
@@ -72,6 +73,7 @@ class Console(App[None], inherit_bindings=False):
         self.board = board
         self._events = events
         self._stumbles: set[str] = set()
+        self._called_away = False
         self.failure: BroadcasterError | None = None
         """Why there is nothing left to operate."""
         self.palette = NIGHT
@@ -204,7 +206,7 @@ class Console(App[None], inherit_bindings=False):
             return
         for event in told:
             self._guarded(partial(self.board.apply, event))
-        if self.board.closed:
+        if self.board.closed or self._called_away:
             self.exit()
 
     def _show(self) -> None:
@@ -234,6 +236,12 @@ class Console(App[None], inherit_bindings=False):
         self.screen.set_class(helping, "-helping")
         self.screen.set_class(signed, "-signed")
         self.call_after_refresh(self.refresh_panels)
+
+    def call_away(self, signal_number: int = 0, frame: object = None) -> None:
+        """The system asks for an end: leave with the next look at the news, and not in the middle
+        of anything."""
+        del signal_number, frame
+        self._called_away = True
 
     def _switch_light(self) -> None:
         self.palette = DAY if self.palette is NIGHT else NIGHT
@@ -266,12 +274,17 @@ def run_console(
     `send` takes what the operator does. `events` gives what the station told since it was last
     asked; it is asked ten times a second and must not wait. A BroadcasterError from `events` means
     that there is no station any more: the console closes and raises it. A screen that breaks down
-    is opened again as it was; raises StationError if that does not help.
+    is opened again as it was; raises StationError if that does not help. A request to end (SIGTERM)
+    is a way of leaving it.
     """
     board = Board(programme, clock)
     for _ in range(OPENINGS):
         console = Console(board, send, events, clock, wording, monitor)
-        console.run()
+        before = signal.signal(signal.SIGTERM, console.call_away)
+        try:
+            console.run()
+        finally:
+            signal.signal(signal.SIGTERM, before)
         if console.failure:
             raise console.failure
         if console.return_code == 0:

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
 
 from broadcaster.air.orders import Orders, safe_name
+from broadcaster.air.precedence import go_before_others
 from broadcaster.clock import Clock, SystemClock
 from broadcaster.desk.link import StationLink
 from broadcaster.desk.places import (
@@ -61,6 +62,7 @@ def put_on_air(wishes: Wishes, watch: Watch) -> Path:
     A station of the same script and output that is still on air (its desk died) is met again, not
     started anew. Raises BroadcasterError if the broadcast cannot begin, or did not end well.
     """
+    go_before_others()
     clock = SystemClock()
     meeting_name = _meeting_name(wishes)
     link = StationLink(meeting_name)

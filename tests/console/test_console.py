@@ -1,5 +1,7 @@
 """The console on a terminal: what stands on it, and what its keys send."""
 
+import signal
+
 import pytest
 from textual import events
 
@@ -568,6 +570,30 @@ def run_screens(monkeypatch, codes):
     monkeypatch.setattr(app.Console, "run", run)
     run_console(programme(), lambda event: None, list, clock())
     return opened_screens
+
+
+def test_it_leaves_when_it_is_called_away():
+    """With the next look at the news, and not in the middle of anything."""
+
+    async def work(trial):
+        trial.console.call_away()
+        assert trial.console.return_code is None
+        await trial.tell()
+        assert trial.console.return_code == 0
+
+    on_console(work, *on_air())
+
+
+def test_a_request_to_end_calls_it_away(monkeypatch):
+    """SIGTERM does so while the console runs, and is then again what it was."""
+    called = []
+    monkeypatch.setattr(Console, "call_away", lambda self, number, frame: called.append(number))
+    monkeypatch.setattr(Console, "run", lambda self: signal.raise_signal(signal.SIGTERM))
+    monkeypatch.setattr(Console, "return_code", 0)
+    before = signal.getsignal(signal.SIGTERM)
+    run_console(programme(), lambda event: None, list, clock())
+    assert called == [signal.SIGTERM]
+    assert signal.getsignal(signal.SIGTERM) is before
 
 
 def test_a_screen_that_breaks_down_is_opened_again_as_it_was(monkeypatch):
