@@ -9,7 +9,7 @@ from collections.abc import Callable
 from itertools import count
 
 from broadcaster.air.outputs import DELAYS, DeviceOutput, Output, SilentOutput, open_output
-from broadcaster.air.ring import Ring
+from broadcaster.air.ring import Ring, Side
 from broadcaster.clock import Clock
 from broadcaster.errors import BroadcasterError
 from broadcaster.story.events import OutEvent, Trouble
@@ -29,6 +29,8 @@ class OutputKeeper:
         """`tell` hears of a device lost or regained."""
         self._output = output
         self._wish = output.name
+        self.side: Side | None = output.side
+        """The channel that was asked for, also while the output is lost; None: both."""
         self._clock = clock
         self._tell = tell
         self._stop = threading.Event()

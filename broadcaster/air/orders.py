@@ -20,7 +20,7 @@ class Orders:
 
     programme: "Programme"
     output: str
-    """`auto`, `silent`, `file:PATH` or a device's name."""
+    """`auto`, `silent`, `file:PATH` or a device's name; `, left` or `, right` behind it."""
     seed: int = 0
     length: int | None = None
     """Frames after which the station closes; None: when it is told to."""

@@ -2,7 +2,8 @@
 
 `silent` has no device and is paced by the clock, `file:PATH` writes a WAV file at the same pace,
 and a device is paced by its sound card. An output only copies; where the ring runs short, a device
-gets the carrier's static instead of silence, and it is counted.
+gets the carrier's static instead of silence, and it is counted. `, left` or `, right` behind any of
+them takes one of its two channels only.
 """
 
 import contextlib
@@ -17,7 +18,7 @@ import miniaudio
 
 from broadcaster.air.hearing import Hearing
 from broadcaster.air.pulse_delay import pulse_delay_s
-from broadcaster.air.ring import CHANNELS, FRAME_BYTES, Ring
+from broadcaster.air.ring import CHANNELS, FRAME_BYTES, SIDES, Ring, Side
 from broadcaster.air.whole_file import WholeFile
 from broadcaster.clock import Clock
 from broadcaster.errors import StationError, UsageError
@@ -42,6 +43,8 @@ class Output(Protocol):
     name: str
     why: str
     """Why it was chosen, in a few words, for the first line that the station says."""
+    side: Side | None
+    """The channel that is asked for; None: both."""
     patient: bool
     """Whether it can wait for the station, because nobody is listening."""
     underruns: int
@@ -67,9 +70,10 @@ class Output(Protocol):
 class PacedOutput:
     """An output without a device: the clock paces it, and a sink gets the bytes."""
 
-    def __init__(self, name: str, why: str, clock: Clock) -> None:
-        self.name = name
+    def __init__(self, name: str, why: str, clock: Clock, side: Side | None = None) -> None:
+        self.name = with_side(name, side)
         self.why = why
+        self.side = side
         self.patient = False
         self.underruns = 0
         self.delay_s = 0.0  # there is nothing between the ring and the listener
@@ -120,15 +124,15 @@ class PacedOutput:
 class SilentOutput(PacedOutput):
     """No sound at all: for a machine without a sound card, and for rehearsing live."""
 
-    def __init__(self, why: str, clock: Clock) -> None:
-        super().__init__("silent", why, clock)
+    def __init__(self, why: str, clock: Clock, side: Side | None = None) -> None:
+        super().__init__("silent", why, clock, side)
 
 
 class FileOutput(PacedOutput):
     """A WAV file: 48 kHz, 16 bits, two channels. Written under another name until complete."""
 
-    def __init__(self, path: Path, clock: Clock) -> None:
-        super().__init__(f"file:{path}", "as asked", clock)
+    def __init__(self, path: Path, clock: Clock, side: Side | None = None) -> None:
+        super().__init__(f"file:{path}", "as asked", clock, side)
         self.patient = True
         self._whole = WholeFile(path)
         self._wav = wave.open(self._whole.file)  # noqa: SIM115  completed in close()
@@ -161,9 +165,10 @@ class FileOutput(PacedOutput):
 class DeviceOutput:
     """A sound device. It is named when opened, so that a lost one is noticed, not swapped."""
 
-    def __init__(self, device: "Device", why: str, clock: Clock) -> None:
-        self.name = device.name
+    def __init__(self, device: "Device", why: str, clock: Clock, side: Side | None = None) -> None:
+        self.name = with_side(device.name, side)
         self.why = why
+        self.side = side
         self.patient = False
         self.underruns = 0
         self.calls = 0
@@ -278,35 +283,51 @@ def devices() -> Iterator[Device]:
             yield Device(str(info["name"]), backend, info["id"])
 
 
+def with_side(name: str, side: Side | None) -> str:
+    """The name of an output, of which perhaps one channel is asked for: `Desk speakers, left`."""
+    return f"{name}, {side}" if side else name
+
+
+def without_side(wish: str) -> tuple[str, Side | None]:
+    """An output that was asked for, and which of its channels; None: both."""
+    for side in SIDES:
+        name, comma, told = wish.rpartition(",")
+        if comma and told.strip() == side:
+            return name.strip(), side
+    return wish, None
+
+
 def open_output(wish: str, clock: Clock) -> Output:
     """Open the output that was asked for: `auto`, `silent`, `file:PATH`, or a device's name.
 
+    Behind each may stand `, left` or `, right`.
     Raises UsageError for a name that no device has, StationError where it cannot be opened.
     """
-    if wish == "silent":
-        return SilentOutput("as asked", clock)
-    if wish == "file:":
+    name, side = without_side(wish)
+    if name == "silent":
+        return SilentOutput("as asked", clock, side)
+    if name == "file:":
         raise UsageError("Behind `file:` stands the file to write: `file:evening.wav`.")
-    if wish.startswith("file:"):
-        return FileOutput(Path(wish.removeprefix("file:")), clock)
-    if wish == "auto":
-        return _automatic(clock)
+    if name.startswith("file:"):
+        return FileOutput(Path(name.removeprefix("file:")), clock, side)
+    if name == "auto":
+        return _automatic(clock, side)
     found = list(devices())
-    named = [device for device in found if device.name == wish]
+    named = [device for device in found if device.name == name]
     if not named:
         names = ", ".join(repr(device.name) for device in found) or "none"
         raise UsageError(
-            f"There is no output {wish!r}. Sound devices here: {names}; "
+            f"There is no output {name!r}. Sound devices here: {names}; "
             "`silent`, `file:PATH` and `auto` always work."
         )
-    return DeviceOutput(named[0], "as asked", clock)
+    return DeviceOutput(named[0], "as asked", clock, side)
 
 
-def _automatic(clock: Clock) -> Output:
+def _automatic(clock: Clock, side: Side | None) -> Output:
     reason = "no sound device was found"
     for device in devices():
         try:
-            return DeviceOutput(device, "the first sound device that opens", clock)
+            return DeviceOutput(device, "the first sound device that opens", clock, side)
         except StationError as error:
             reason = str(error).rstrip(".")
-    return SilentOutput(reason, clock)
+    return SilentOutput(reason, clock, side)

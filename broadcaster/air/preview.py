@@ -85,7 +85,7 @@ def play(samples: "Samples", output_name: str) -> None:
     clock = SystemClock()
     output = open_output(output_name, clock)
     ring = Ring(len(samples))
-    ring.write(pcm_from_samples(samples))
+    ring.write(pcm_from_samples(samples, output.side))
     output.start(ring, pcm_from_samples(silence(RATE)))
     deadline_s = clock.seconds() + seconds_from_frames(len(samples)) + 10 * PERIOD_S
     while ring.filled and clock.seconds() < deadline_s:

@@ -1,8 +1,10 @@
 """The ring between the playout thread and the output: bytes, one writer, one reader, no lock.
 
-A frame in here is FRAME_BYTES bytes: two channels of signed 16-bit little-endian PCM that carry
-the same mono signal.
+A frame in here is FRAME_BYTES bytes: two channels of signed 16-bit little-endian PCM. Both carry
+the same mono signal, or one does and the other is silent.
 """
+
+from typing import Literal, TypeAlias
 
 import numpy as np
 
@@ -10,14 +12,25 @@ from broadcaster.units import Samples
 
 CHANNELS = 2
 FRAME_BYTES = 2 * CHANNELS
+Side: TypeAlias = Literal["left", "right"]
+"""One of the two channels: two stations share a stereo device, each on its own side."""
+SIDES: tuple[Side, ...] = ("left", "right")
+"""In the order of the channels."""
 _FULL_SCALE = 32767.0
 
 
-def pcm_from_samples(samples: Samples) -> bytes:
-    """Samples as the bytes of a frame each: rounded to 16 bits, clipped at full scale."""
+def pcm_from_samples(samples: Samples, side: Side | None = None) -> bytes:
+    """Samples as the bytes of a frame each: rounded to 16 bits, clipped at full scale.
+
+    With a side the other one is silent.
+    """
     scaled = np.rint(samples * _FULL_SCALE)
     np.clip(scaled, -_FULL_SCALE, _FULL_SCALE, out=scaled)
-    return np.repeat(scaled.astype("<i2"), CHANNELS).tobytes()
+    if side is None:
+        return np.repeat(scaled.astype("<i2"), CHANNELS).tobytes()
+    frames = np.zeros((len(scaled), CHANNELS), "<i2")
+    frames[:, SIDES.index(side)] = scaled
+    return frames.tobytes()
 
 
 class Ring:

@@ -120,7 +120,7 @@ class Station:
         if self._meter.measure(stretch):
             told.append(self._state())
         self._tell(told)
-        return pcm_from_samples(stretch)
+        return pcm_from_samples(stretch, self._output.side)
 
     def _guarded(self, act: Callable[[], T]) -> T | None:
         """What the broadcast gives; None if it fails, which is told once."""
@@ -202,7 +202,7 @@ def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
             broadcast.receive(event, frame)
         link.tell([_opened(orders, output, opened)])
         link.start()
-        static = pcm_from_samples(_static(orders))
+        static = pcm_from_samples(_static(orders), output.side)
         _quiet_the_interpreter()
         station = Station(broadcast, output, link, static, clock)
         station.fill(HEAD_START_FRAMES)  # nobody listens yet: the first items may take time

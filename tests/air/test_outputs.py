@@ -9,7 +9,13 @@ import numpy as np
 import pytest
 
 from broadcaster.air import outputs
-from broadcaster.air.outputs import PERIOD_S, FileOutput, SilentOutput, open_output
+from broadcaster.air.outputs import (
+    PERIOD_S,
+    FileOutput,
+    SilentOutput,
+    open_output,
+    without_side,
+)
 from broadcaster.air.ring import Ring
 from broadcaster.clock import SystemClock
 from broadcaster.errors import StationError, UsageError
@@ -111,3 +117,25 @@ def test_auto_falls_back_to_silent_and_says_why(monkeypatch: pytest.MonkeyPatch)
     monkeypatch.setattr(outputs, "devices", lambda: iter(()))
     output = open_output("auto", SystemClock())
     assert (output.name, output.why) == ("silent", "no sound device was found")
+
+
+@pytest.mark.parametrize(
+    ("wish", "name", "side"),
+    [
+        ("Desk speakers, left", "Desk speakers", "left"),
+        ("Desk speakers,right", "Desk speakers", "right"),
+        ("Speakers, front left", "Speakers, front left", None),
+        ("left", "left", None),
+    ],
+)
+def test_a_side_stands_behind_a_comma(wish, name, side) -> None:
+    """It is the last word, alone; a device's own name may have commas."""
+    assert without_side(wish) == (name, side)
+
+
+def test_an_output_keeps_the_side_in_its_name() -> None:
+    """So that the same wish opens it again when it was lost."""
+    output = open_output("silent,  right", SystemClock())
+    assert (output.name, output.side) == ("silent, right", "right")
+    again = open_output(output.name, SystemClock())
+    assert (again.name, again.side) == (output.name, output.side)

@@ -40,3 +40,13 @@ def test_pcm_is_two_equal_channels_of_16_bits() -> None:
         [32767, 32767],
         [16384, 16384],
     ]
+
+
+@pytest.mark.parametrize(("side", "heard", "silent"), [("left", 0, 1), ("right", 1, 0)])
+def test_one_side_carries_the_signal_and_the_other_is_silent(side, heard, silent) -> None:
+    """Two stations share a stereo device: what one sends is, on its side, what both sides had."""
+    samples = np.array([0.5, -1.0, 0.25], np.float32)
+    both = np.frombuffer(pcm_from_samples(samples), "<i2").reshape(-1, 2)
+    one = np.frombuffer(pcm_from_samples(samples, side), "<i2").reshape(-1, 2)
+    assert (one[:, heard] == both[:, heard]).all()
+    assert not one[:, silent].any()

@@ -78,5 +78,5 @@ def test_an_event_that_the_broadcast_fails_at_does_not_end_the_station() -> None
 
 
 def _no_output() -> Any:
-    """An output that is not asked for anything."""
-    return None
+    """An output that is asked for nothing but its side."""
+    return SimpleNamespace(side=None)
