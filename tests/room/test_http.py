@@ -1,6 +1,7 @@
 """HTTP: facts and orders go through the intake, and every refusal is told as a problem."""
 
 import json
+import re
 import socket
 from collections.abc import Iterator
 from pathlib import Path
@@ -10,6 +11,7 @@ import httpx
 import pytest
 
 from broadcaster.room.http_body import MOST_BYTES
+from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.story.events import Refused
 from broadcaster.story.in_events import (
     Announce,
@@ -181,6 +183,12 @@ def test_a_body_that_is_none_is_refused(
     """No JSON, too long, or told to be something else: which a form of another site would be."""
     problem(client.put("/facts/lamp_lit", content=content, headers=headers), status)
     assert not line.station.heard
+
+
+def test_the_pages_transitions_are_the_scripts(client: httpx.Client) -> None:
+    """Each can be chosen for a jump, and no other."""
+    choice = client.get("/").text.partition('<select id="transition">')[2].partition("</select>")[0]
+    assert tuple(re.findall(r"<option>(.*?)</option>", choice)) == TRANSITIONS
 
 
 def test_what_is_not_there_is_told_as_a_problem(client: httpx.Client) -> None:

@@ -74,7 +74,8 @@ const act = {
     const clue = panels.status?.on_air?.clue;
     const cuts = timing === "now" && clue;
     if (cuts && !(await sure(`Jump to ${segment} now, and cut the clue “${clue}”?`))) return;
-    await order("POST", "/jump", { segment, timing }, `Jump to ${segment}, ${WHEN[timing]}.`);
+    const transition = part("transition").value || null;
+    await order("POST", "/jump", { segment, timing, transition }, `Jump to ${segment}, ${WHEN[timing]}.`);
   },
 };
 
@@ -104,9 +105,22 @@ function wire() {
     const shown = panels?.find(event.target.value) ?? 0;
     say(shown === 1 ? "1 segment." : `${shown} segments.`);
   });
+  wireReception("signal", "strength", "The signal");
+  wireReception("readability", "grade", "Readability");
   part("announcement").addEventListener("submit", announce);
   part("plain-voice").addEventListener("submit", speakPlainly);
   part("plain-stop").addEventListener("click", stopPlainly);
+}
+
+/** A form with one number, and the button beside it that lets it be as the script says. */
+function wireReception(name, field, words) {
+  part(name).addEventListener("submit", async (event) => {
+    event.preventDefault();
+    const value = part(field).valueAsNumber;
+    await order("POST", `/${name}`, { [field]: value }, `${words} is to be ${value}.`);
+  });
+  part(`take-back-${name}`).addEventListener("click", () =>
+    order("DELETE", `/${name}`, undefined, `${words} is to be as the script says.`));
 }
 
 async function announce(event) {

@@ -107,6 +107,7 @@ export class Panels {
     this.showAir(status);
     this.showJump(status);
     this.showHint(status);
+    this.showReception(status);
     for (const fact of this.facts) fact.show(status.facts[fact.name]);
     list(part("announcements"), status.announcements);
     part("take-back-announcement").hidden =
@@ -154,6 +155,14 @@ export class Panels {
   showHint({ hint }) {
     write(part("hint-text"), hint ? hint.text : "There is none now.");
     write(part("hint"), hint ? `Give hint ${hint.rung} of ${hint.of}` : "Give the hint");
+  }
+
+  showReception({ signal, readability }) {
+    const scripted = signal.why === "the script";
+    write(part("strength-words"), `now ${signal.strength}, says ${signal.why}`);
+    write(part("grade-words"), readability === null ? "as the script says" : `now ${readability}`);
+    part("take-back-signal").hidden = signal.why === "the script";
+    part("take-back-readability").hidden = readability === null;
   }
 
   /** Time passes: what moves by itself moves on. */

@@ -12,7 +12,8 @@ export function valueWords(value) {
 }
 
 export function itemWords(item) {
-  return item.item === "say" || item.item === item.text ? item.text : `${item.item} ${item.text}`;
+  const alone = item.item === "say" || item.item === item.text || item.part === "transition";
+  return alone ? item.text : `${item.item} ${item.text}`;
 }
 
 /** `1:02:03` or `2:03`. */
@@ -42,6 +43,9 @@ const SENTENCES = {
   "jump waiting": (e) =>
     e.segment ? news(`Jump to ${e.segment}, ${WHEN[e.timing]}.`) : note("No jump waits any more."),
   "fact changed": (e) => note(`${e.fact} is ${valueWords(e.value)}, by ${e.source}.`),
+  "signal changed": (e) => note(`The signal is at ${e.strength}, says ${e.why}.`),
+  "readability changed": (e) =>
+    note(`Readability is ${e.grade === null ? "as the script says" : `to be ${e.grade}`}.`),
   "milestone met": (e) => news(`Milestone ${e.milestone} is met.`),
   "milestone overdue": (e) => note(`Milestone ${e.milestone} is overdue.`),
   "stalled": (e) => news(`The team has stalled: ${e.milestone}.`),
