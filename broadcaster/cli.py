@@ -129,12 +129,16 @@ def _picture(options: argparse.Namespace) -> int:
 
 
 def _air(options: argparse.Namespace) -> int:
+    if len(options.scripts) > 1:
+        return _air_several(options)
     from broadcaster.console.watch import watch_in_line_mode, watch_in_lines, watch_on_screen
+    from broadcaster.desk.of_each import of_each
     from broadcaster.desk.session import Wishes, put_on_air
 
+    (script,) = options.scripts
     wishes = Wishes(
-        script=options.script,
-        output=options.output,
+        script=script,
+        output=of_each("--output", options.output, [script])[script] or "auto",
         start=options.start,
         length_s=_length(options),
         seed=options.seed,
@@ -142,7 +146,7 @@ def _air(options: argparse.Namespace) -> int:
         log=options.log,
         events=options.events,
         monitor=options.monitor,
-        settings=options.settings,
+        settings=of_each("--settings", options.settings, [script])[script],
     )
     gc.enable()  # this one stays
     on_terminal = sys.stdout.isatty() and sys.stderr.isatty()
@@ -160,6 +164,27 @@ def _air(options: argparse.Namespace) -> int:
         log = put_on_air(wishes, watch_on_screen)
         print(f"Off air. What went out stands in {log}.")
     return 0
+
+
+def _air_several(options: argparse.Namespace) -> int:
+    from broadcaster.console.stations import air_several
+    from broadcaster.desk.several import Several
+
+    for option in ("events", "monitor", "plain"):
+        if getattr(options, option):
+            raise UsageError(f"--{option} is for one script; `air` it in a command of its own.")
+    several = Several(
+        scripts=tuple(options.scripts),
+        outputs=tuple(options.output),
+        settings=tuple(options.settings),
+        start=options.start,
+        length_s=_length(options),
+        seed=options.seed,
+        cache=options.cache,
+        log=options.log,
+    )
+    gc.enable()  # this one stays
+    return air_several(several, as_json=options.json)
 
 
 def _console(options: argparse.Namespace) -> int:

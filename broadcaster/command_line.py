@@ -20,6 +20,7 @@ Transmitters: even a tiny FM transmitter needs to be of a kind that is licence-e
 are, on a frequency that your local rules allow; when in doubt ask the authority or a licensed
 engineer. A broadcast is part of a game: it is never the venue's alarm or evacuation system."""
 SCRIPT = "a script, or the name of one that ships"
+SETTINGS = "the venue's settings; else station.yaml beside the script, or your own"
 
 
 def parser(runs: Mapping[str, Run]) -> argparse.ArgumentParser:
@@ -122,16 +123,20 @@ def _add_air(commands: _Commands) -> None:
     air = _command(
         commands,
         "air",
-        "put a script on air",
+        "put a script on air, or several",
         "air scripts/low-water.yaml --start",
         ON_AIR + CAUTION,
     )
-    air.add_argument("script", help=SCRIPT)
+    air.add_argument(
+        "scripts", nargs="+", metavar="SCRIPT", help=f"{SCRIPT}; several: a station for each"
+    )
     air.add_argument(
         "--output",
-        default="auto",
+        action="append",
+        default=[],
         metavar="OUT",
-        help="auto (default), silent, file:PATH, or a name from `broadcaster outputs`",
+        help="auto (default), silent, file:PATH, or a name from `broadcaster outputs`; behind it "
+        "`, left` or `, right` for one side alone; SCRIPT=OUT for one of several scripts",
     )
     air.add_argument(
         "--monitor", metavar="OUT", help="headphones, where an announcement is heard beforehand"
@@ -141,14 +146,22 @@ def _add_air(commands: _Commands) -> None:
         "--for", dest="length", metavar="TIME", help="go off air after so long: 30s, 2h"
     )
     air.add_argument("--events", metavar="FILE", help="what happens in the session, and when")
-    _add_settings(air)
+    air.add_argument(
+        "--settings",
+        action="append",
+        default=[],
+        metavar="FILE",
+        help=f"{SETTINGS}; SCRIPT=FILE for one of several scripts",
+    )
     air.add_argument(
         "--plain", action="store_true", help="the console as lines: for a screen reader, or a pipe"
     )
     air.add_argument("--no-console", action="store_true", help="print what happens, line by line")
     air.add_argument("--json", action="store_true", help="print it as JSON; implies --no-console")
     air.add_argument(
-        "--log", metavar="FILE", help="the as-run log; else one in your own state folder"
+        "--log",
+        metavar="FILE",
+        help="the as-run log; else one in your own state folder; of several scripts, its folder",
     )
     _add_common(air)
 
@@ -254,7 +267,7 @@ def _add_settings(command: argparse.ArgumentParser) -> None:
     command.add_argument(
         "--settings",
         metavar="FILE",
-        help="the venue's settings; else station.yaml beside the script, or your own",
+        help=SETTINGS,
     )
 
 

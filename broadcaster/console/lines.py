@@ -84,11 +84,16 @@ def follow(airing: OnAir, clock: Clock, turn: Callable[[], None]) -> None:
     try:
         until_over()
     except BrokenPipeError:
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        let_nobody_read()
         until_over()
     except KeyboardInterrupt:
         airing.send(CloseStation())
         until_over()
+
+
+def let_nobody_read() -> None:
+    """Write into the void from here on: whoever read what we print is gone."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def show_as_json(event: OutEvent) -> None:

@@ -61,4 +61,9 @@ def log_file(wish: str | None, station: str, now: datetime) -> Path:
     """The as-run log of a broadcast: as wished, or named by station and time."""
     if wish:
         return Path(wish)
-    return log_folder() / f"{station}-{now:%Y-%m-%d-%H%M%S}.jsonl"
+    return log_folder() / log_name(station, now)
+
+
+def log_name(station: str, now: datetime) -> str:
+    """The name of a log of which only the folder is given."""
+    return f"{station}-{now:%Y-%m-%d-%H%M%S}.jsonl"

@@ -91,7 +91,7 @@ def put_on_air(wishes: Wishes, watch: Watch) -> Path:
         from broadcaster.desk.monitor import Monitor
 
         airing.monitor = Monitor(wishes.monitor, orders.programme, orders.cache_folder)
-    signal.signal(signal.SIGTERM, _stop)
+    signal.signal(signal.SIGTERM, stop_in_good_order)
     room = _open_room(settings, orders.programme, airing, clock) if settings else None
     try:
         with suppress(KeyboardInterrupt):
@@ -163,7 +163,7 @@ def _meeting_name(wishes: Wishes) -> str:
     return f"{safe_name(script.stem)}-{hashlib.sha256(told.encode()).hexdigest()[:12]}"
 
 
-def _stop(signal_number: int, frame: object) -> None:
+def stop_in_good_order(signal_number: int, frame: object) -> None:
     """The system asks for an end: go off air in good order, as for Ctrl-C."""
     del signal_number, frame
     raise KeyboardInterrupt
