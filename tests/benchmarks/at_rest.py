@@ -35,7 +35,7 @@ def _measure(home: Home, *, console: bool) -> None:
     with airing(home, "silent", console=console) as desk:
         time.sleep(WARM_UP_S)
         (station,) = stations_of(home)
-        at_station = [station, *_children(station)]
+        at_station = [station, *children(station)]
         everyone = [desk, *at_station]
         before = {process: processor_s(process) for process in everyone}
         time.sleep(MEASURED_S)
@@ -62,7 +62,8 @@ def _print_memory(processes: dict[str, int]) -> None:
         figure(f"of that, {name} (PSS)", f"{memory(process, 'Pss') / _MIB:.0f} MB")
 
 
-def _children(process: int) -> list[int]:
+def children(process: int) -> list[int]:
+    """The processes that a process has started, and that are still there."""
     listed = Path(f"/proc/{process}/task/{process}/children").read_text().split()
     return [int(child) for child in listed]
 
