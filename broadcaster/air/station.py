@@ -70,6 +70,8 @@ class Station:
         self._clock = clock
         self._meter = _Meter()
         self._reported = ""
+        self.underruns = 0
+        """How often the output had to do without it; that the ring runs dry at the end is none."""
 
     def run(self) -> int:
         """Play until the broadcast is over; the count of frames that went out."""
@@ -78,6 +80,7 @@ class Station:
         while not self._broadcast.over:
             self._link.wait(WAIT_S)
             self.fill()
+        self.underruns = self._output.underruns
         while self._ring.filled and self._output.playing():
             self._clock.wait(WAIT_S)
         return self._ring.written
@@ -209,7 +212,7 @@ def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
         items.patient = output.patient
         frames = station.run()
         trouble = _close(output)
-        link.tell([*broadcast.take_events(), StationClosed(frames, output.underruns, trouble)])
+        link.tell([*broadcast.take_events(), StationClosed(frames, station.underruns, trouble)])
         link.close()
 
 

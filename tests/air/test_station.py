@@ -4,6 +4,7 @@ from collections import deque
 from types import SimpleNamespace
 from typing import Any
 
+from broadcaster.air.ring import Ring, pcm_from_samples
 from broadcaster.air.station import Station
 from broadcaster.clock import VirtualClock
 from broadcaster.story.events import (
@@ -75,6 +76,36 @@ def test_an_event_that_the_broadcast_fails_at_does_not_end_the_station() -> None
     station.fill(0)
     station.fill(0)
     assert [type(event) for event in told] == [Trouble]
+
+
+class Drying:
+    """An output that runs short at each look, until nothing is left in the ring."""
+
+    side = None
+    name = "silent"
+    underruns = 0
+
+    def start(self, ring: Ring, filler: bytes) -> None:
+        self.ring = ring
+
+    def playing(self) -> bool:
+        self.underruns += 1
+        self.ring.read(1024)
+        return True
+
+
+def test_a_ring_that_runs_dry_at_the_end_is_no_underrun() -> None:
+    """What the output lacks once the broadcast is over is not counted."""
+    broadcast: Any = Received()
+    broadcast.over = True
+    link: Any = SimpleNamespace(inbox=deque(), tell=lambda events: None)
+    output: Any = Drying()
+    station = Station(broadcast, output, link, b"", VirtualClock())
+    output.start(station._ring, b"")
+    station._ring.write(pcm_from_samples(silence(4096)))
+    assert station.run() == 4096
+    assert output.underruns == 4
+    assert station.underruns == 0
 
 
 def _no_output() -> Any:
