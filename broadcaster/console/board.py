@@ -226,6 +226,7 @@ class Board:
             facts_of_last_session=self._facts_stale and self._phase is Phase.STAND_BY,
             milestones=self._team.milestones(),
             hint=self._team.hint if self._phase is Phase.ON_AIR else None,
+            hint_due=self._team.hint_due if self._phase is Phase.ON_AIR else None,
             branches=branches_from(self._programme, segment),
             announcements=self._speaking.waiting,
             spoken=self._speaking.spoken,

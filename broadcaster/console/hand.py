@@ -17,7 +17,7 @@ from broadcaster.console.hands.session import ReadingHand
 from broadcaster.console.hands.sheets import SheetHand, Works
 from broadcaster.console.hands.signal import SignalHand
 from broadcaster.console.hands.speaking import PLAIN_KEY, AnnounceHand, PlainVoiceHand
-from broadcaster.console.view import View
+from broadcaster.console.view import Phase, View
 from broadcaster.desk.monitor import Monitor
 from broadcaster.story.events import InEvent
 
@@ -153,6 +153,8 @@ class Hand:
         }.get(key)
         if act:
             act(view)
+            if key == "ctrl+s" and view.phase is Phase.STAND_BY:
+                self.segments.begin_anew()
         elif key == "f1" or (letter == "?" and self.works not in WRITING):
             self.help_row = 0 if self.help_row is None else None
         elif key in ("tab", "shift+tab"):

@@ -85,6 +85,8 @@ class View:
     milestones: tuple[MilestoneView, ...]
     hint: HintView | None
     """The hint that the operator can give now."""
+    hint_due: HintView | None
+    """The hint that goes out next."""
     branches: tuple[BranchView, ...]
     """Where the segment on air can lead, as the script has it."""
     announcements: tuple[str, ...]

@@ -342,6 +342,14 @@ def test_start():
     assert desk(opened()).press("ctrl+s") == [StartSession()]
 
 
+def test_a_new_team_begins_at_the_first_segment():
+    """What was chosen for the last one is not left under the jump keys."""
+    trial = desk(opened())
+    trial.press("end", "right", "ctrl+s")
+    assert trial.chosen == NAMES[0]
+    assert trial.hand.segments.transition is None
+
+
 def test_end_asks():
     """A session on air is ended only after a question."""
     trial = desk()

@@ -82,6 +82,11 @@ class SegmentsHand:
         shown = self.shown([one.name for one in view.segments])
         self._choose(shown[min(line, len(shown) - 1)])
 
+    def begin_anew(self) -> None:
+        """A new team: what was chosen for the last one is not left under the jump keys."""
+        self.stop_typing()
+        self.chosen, self.transition, self._chosen_s = 0, None, None
+
     def stop_typing(self) -> None:
         """What was typed is forgotten, the choice stays."""
         self.typed, self.missed = "", False
