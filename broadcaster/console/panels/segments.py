@@ -56,7 +56,7 @@ def _title(view: View, hand: Hand, palette: Palette, columns: int) -> Row:
         return to
     words = f" with a {transition} " if transition else " transition "
     how: Row = ((f" {TRANSITION_KEY}", palette.panel_key), (words, palette.panel_quiet))
-    if width_of(to + how) <= columns:
+    if width_of(to + how) <= columns or (transition and hand.segments.typed):
         return to + how
     return how if transition else to
 
