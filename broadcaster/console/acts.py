@@ -5,10 +5,10 @@ whatever cannot be taken back is asked about before.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 
 from broadcaster.clock import Clock
+from broadcaster.console.asking import Question, Wording
 from broadcaster.console.undo import (
     ANNOUNCEMENT,
     ECHO_S,
@@ -49,30 +49,8 @@ ASKING_S = 10.0
 """How long a question waits for its answer."""
 SAYING_S = 6.0
 """How long the answer to a key stays."""
-
-
-@dataclass(frozen=True, slots=True)
-class Wording:
-    """What differs in answers and questions: on the screen, in line mode, over a recording."""
-
-    take_back: str = "Ctrl+Z"
-    go_on: str = "Ctrl+O"
-    plain_voice: str = "Ctrl+P"
-    leaving: str = "Take the station off air?"
-    """What is asked before that."""
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """What is asked before a move that cannot be undone, or that the whole room hears."""
-
-    sentence: str
-    act: Callable[[], None]
-    asked_s: float
-    grave: bool = False
-    """Whether the game itself leaves the air."""
-    again: str = ""
-    """The key that asked and also answers when it is pressed once more, or held; mostly none."""
+RESTING_S = 5.0
+"""How long after the plain voice was stopped Enter does not start it: a reflex. Chosen."""
 
 
 class Acts:
@@ -85,7 +63,7 @@ class Acts:
         *,
         leave: Callable[[], None],
         monitor: Monitor | None = None,
-        wording: Wording = Wording(),
+        wording: Wording = Wording(),  # noqa: B008  it is frozen
     ) -> None:
         """`leave` takes the station off air; `monitor`: the operator's headphones, if any."""
         self.send = send
@@ -100,6 +78,9 @@ class Acts:
         self._said_s = 0.0
         self._jumped: tuple[Jump, float] | None = None
         self._plain_s: float | None = None
+        """When the plain voice was put on air at this console."""
+        self._silenced_s: float | None = None
+        """When it was stopped there."""
 
     def settle(self) -> None:
         """Time passes: a question left unanswered is dropped, an answer goes."""
@@ -116,11 +97,9 @@ class Acts:
         """Answer."""
         self.remark, self._said_s = sentence, self._clock.seconds()
 
-    def ask(
-        self, sentence: str, act: Callable[[], None], *, grave: bool = False, again: str = ""
-    ) -> None:
+    def ask(self, sentence: str, act: Callable[[], None], *, grave: bool = False) -> None:
         """Put a question before an act."""
-        self.question = Question(sentence, act, self._clock.seconds(), grave, again)
+        self.question = Question(sentence, act, self._clock.seconds(), grave)
 
     # --- the session and the station ---------------------------------------------------------
 
@@ -165,7 +144,9 @@ class Acts:
         if view.phase is Phase.OFF_AIR:
             self._leave()
         else:
-            self.ask(self._wording.leaving, self._leave, grave=True)
+            runs = view.phase is Phase.ON_AIR
+            words = self._wording.leaving_session if runs else self._wording.leaving
+            self.ask(words, self._leave, grave=True)
 
     def take_back(self, view: View) -> None:
         """Undo the last thing that can be undone."""
@@ -257,18 +238,35 @@ class Acts:
             self.monitor.play(text)
             self.say(f"You hear it on {self.monitor.output}, and nobody else does.")
 
-    def call_plain_voice(self, text: str, view: View, *, again: str = "") -> None:
-        """Put the plain voice on air (no text: the programme's own), or silence it."""
+    def call_plain_voice(
+        self,
+        text: str,
+        view: View,
+        *,
+        again: str = "",
+        refused: Callable[[], None] = lambda: None,
+    ) -> None:
+        """Put the plain voice on air (no text: the programme's own), or silence it.
+
+        Starting and stopping are different gestures: only starting is answered by `again`, and
+        right after a stop by nothing else.
+        """
         now = self._clock.seconds()
         if self._plain_s is not None and now - self._plain_s < ECHO_S:
-            self._plain_s = now  # the key is still held down
+            self._plain_s = now  # the key may still be held down
+            how = f"{self._wording.plain_voice}, then Enter" if again else self._wording.stop_voice
+            self.say(f"The plain voice has just gone on air. In a second {how} stops it.")
         elif view.plain and text in ("", view.plain.text):
             self.stop_plain_voice(view)
         else:
-            words = "PLAIN VOICE on air, all else off?"
-            words += f" It says: {text}" if text else ""
+            stopped_s = self._silenced_s
+            anew = stopped_s is not None and now - stopped_s < RESTING_S
+            words = "It was just stopped. " if anew else ""
+            words += "PLAIN VOICE on air, all else off?"
+            words += f" It says: {text}" if text else " Prepared text."
             act = partial(self._plain_voice, text)
-            self.ask(words, act, grave=True, again=again)
+            rests_s = stopped_s + RESTING_S if anew and stopped_s is not None else now
+            self.question = Question(words, act, now, True, again, rests_s, refused)
 
     def stop_plain_voice(self, view: View) -> None:
         """Silence the plain voice."""
@@ -281,11 +279,11 @@ class Acts:
         self._plain_s = self._clock.seconds()
         self._do(
             PlainVoice(text),
-            f"The plain voice is on air until you stop it with {self._wording.plain_voice}.",
+            f"The plain voice is on air until you stop it with {self._wording.stop_voice}.",
         )
 
     def _stop_plain_voice(self) -> None:
-        self._plain_s = None
+        self._plain_s, self._silenced_s = None, self._clock.seconds()
         self._do(
             StopPlainVoice(),
             f"The plain voice stops. {self._wording.go_on} lets a held session go on.",

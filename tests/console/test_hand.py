@@ -24,9 +24,13 @@ from broadcaster.story.events import (
     JumpTiming,
     JumpWaiting,
     OutEvent,
+    PlainVoice,
+    PlainVoiceStarted,
+    PlainVoiceStopped,
     SetFact,
     StartSession,
     StationClosed,
+    StopPlainVoice,
     TakeBackJump,
 )
 from tests.console.scene import SEGMENTS, at, clock, on_air, opened, programme
@@ -371,7 +375,8 @@ def test_leaving_asks_while_the_station_is_open(key, events):
     assert trial.left == 0
     assert trial.hand.question is not None
     assert trial.hand.question.grave
-    assert trial.hand.question.sentence == "Take the station off air?"
+    assert "Take the station off air?" in trial.hand.question.sentence
+    assert ("A SESSION RUNS" in trial.hand.question.sentence) == (len(events) > 1)
     trial.press("enter")
     assert trial.left == 1
 
@@ -388,6 +393,80 @@ def test_light():
     trial = desk()
     trial.press("ctrl+t")
     assert trial.lights == 1
+
+
+# --- the plain voice ----------------------------------------------------------------------------
+
+
+LEAVE = PlainVoiceStarted(at(10), "Please leave the room.", "operator")
+
+
+def test_stray_letters_never_become_the_plain_voices_text():
+    """The prepared text is chosen whatever is typed on its sheet, and the question says so."""
+    trial = desk()
+    trial.press("ctrl+p", "escape", "x", "y")
+    assert trial.hand.remark.startswith("The prepared text is chosen.")
+    trial.press("ctrl+p")
+    assert trial.hand.question is not None
+    assert trial.hand.question.sentence.endswith("Prepared text.")
+    trial.clock.wait(0.3)
+    assert trial.press("ctrl+p") == [PlainVoice("")]
+
+
+@pytest.mark.parametrize("leaving", [("escape",), ("tab",), ("enter", "escape")])
+def test_own_words_for_the_plain_voice_are_forgotten(leaving):
+    """When the sheet is left, and when the question is answered No."""
+    trial = desk()
+    trial.press("ctrl+p", "escape", "down", "o", "k", *leaving)
+    assert (trial.hand.plain.draft.text, trial.hand.plain.chosen) == ("", 0)
+
+
+def test_own_words_are_confirmed_by_enter_and_shown():
+    """The key that works from anywhere always means the prepared text."""
+    trial = desk()
+    trial.press("ctrl+p", "escape", "down", "o", "k", "enter")
+    assert trial.hand.question is not None
+    assert trial.hand.question.sentence.endswith("It says: ok")
+    trial.clock.wait(0.5)
+    assert trial.press("ctrl+p") == []
+    assert trial.hand.question.sentence.endswith("Prepared text.")
+
+
+def test_stopping_once_too_often_does_not_start():
+    """Right after a stop Enter is no answer; a moment later, or by the key twice, it starts."""
+    trial = desk(*on_air(), LEAVE)
+    assert trial.press("ctrl+p", "enter") == [StopPlainVoice()]
+    trial.board.apply(PlainVoiceStopped(at(11), "operator"))
+    assert trial.press("ctrl+p", "enter", "enter") == []
+    assert trial.hand.question is not None
+    assert trial.hand.question.sentence.startswith("It was just stopped.")
+    trial.clock.wait(6)
+    assert trial.press("enter") == [PlainVoice("")]
+
+
+def test_starting_once_too_often_does_not_stop():
+    """Nor does the start pair ever stop; and what does nothing says why."""
+    trial = desk()
+    trial.press("ctrl+p")
+    trial.clock.wait(0.4)
+    assert trial.press("ctrl+p") == [PlainVoice("")]
+    trial.board.apply(LEAVE)
+    assert trial.press("ctrl+p", "enter") == []
+    assert "has just gone on air" in trial.hand.remark
+    trial.clock.wait(2)
+    trial.press("ctrl+p")
+    trial.clock.wait(0.5)
+    assert trial.press("ctrl+p") == []
+
+
+def test_the_sheet_is_left_when_the_plain_voice_stops():
+    """Whoever stopped it; Enter is then no start again."""
+    trial = desk(*on_air(), LEAVE)
+    trial.press("ctrl+p", "escape", "ctrl+p")
+    assert trial.hand.works is Works.PLAIN
+    trial.board.apply(PlainVoiceStopped(at(11), "operator"))
+    trial.hand.settle(trial.view)
+    assert trial.hand.works is Works.SEGMENTS
 
 
 # --- facts --------------------------------------------------------------------------------------
@@ -501,7 +580,7 @@ def test_an_announcement_is_heard_first():
     assert headphones.played == ["Mind"]
     assert trial.hand.remark == "You hear it on Headphones, and nobody else does."
     headphones.wrong = "The headphones are gone."
-    trial.hand.settle()
+    trial.hand.settle(trial.view)
     assert trial.hand.remark == "The headphones are gone."
 
 

@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import DAY, NIGHT
 from broadcaster.console.panels.panel import Panel
 from broadcaster.story.events import (
@@ -179,6 +180,8 @@ async def plain_voice(trial: Trial) -> None:
     assert await trial.press("enter") == [StopPlainVoice()]
     await trial.tell(PlainVoiceStopped(at(17), "operator"), output(17))
     assert "Ctrl+O lets a held session go on." in whole(trial)
+    assert trial.console.hand.works is Works.SEGMENTS
+    await trial.press("ctrl+p", "escape", "down")
     await write(trial, "Help is here.")
     await trial.press("enter")
     assert "PLAIN VOICE on air, all else off?" in whole(trial)

@@ -85,7 +85,7 @@ def test_what_a_line_sends(line, sent, answer):
     [
         ("end", "End the session?", EndSession()),
         ("reset", "End the session and reset all for the next team?", ResetSession()),
-        ("plain voice", "PLAIN VOICE on air, all else off?", PlainVoice("")),
+        ("plain voice", "PLAIN VOICE on air, all else off? Prepared text.", PlainVoice("")),
         ("plain voice Out, please.", "It says: Out, please.", PlainVoice("Out, please.")),
     ],
 )
