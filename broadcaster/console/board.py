@@ -211,6 +211,7 @@ class Board:
             phase=self._phase,
             session_s=self._time.at(heard),
             session_length_s=self._programme.session,
+            began_frame=self._started.frame if self._started else None,
             held=self._held,
             restorable=self._restorable(heard),
             air=self._air_view(heard),

@@ -82,7 +82,7 @@ class Hand:
         spoke, self._plain_on_air = self._plain_on_air, view.plain is not None
         if spoke and not view.plain and self.works is Works.PLAIN:
             self.turn_to(Works.SEGMENTS)
-        self.acts.settle()
+        self.acts.settle(view)
         for sheet in self._sheets.values():
             sheet.settle()
 
@@ -128,6 +128,8 @@ class Hand:
 
     def turn_to(self, works: Works) -> None:
         """Lay another sheet on top."""
+        if works is not self.works:
+            self.segments.open()
         self.segments.stop_typing()
         if works is not Works.PLAIN:
             self.plain.forget()

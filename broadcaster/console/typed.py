@@ -52,10 +52,10 @@ class Typist:
 
     def obey(self, line: str) -> list[str]:
         """What a line is answered."""
-        self.acts.settle()
         self._board.key_pressed()
         words = " ".join(line.split())
         view = self._board.view()
+        self.acts.settle(view)
         question, self.acts.question = self.acts.question, None
         self.acts.remark = ""
         if not words:

@@ -154,11 +154,11 @@ def test_letters_typed_later_begin_anew():
     assert trial.chosen == "afloat"
 
 
-def test_a_letter_that_does_not_go_on_begins_anew():
-    """3 and then 9 chooses 9 where there is no 39."""
+def test_letters_that_match_nothing_are_refused_as_a_whole():
+    """A word typed by mistake does not choose by its last letters, and no key jumps after it."""
     trial = desk()
-    trial.press("3", "9")
-    assert trial.chosen == "home"
+    assert trial.press(*"hello", "enter") == []
+    assert trial.hand.remark.startswith("No segment is called 'hello': no jump is made.")
 
 
 def test_what_is_not_found_is_said():
@@ -192,7 +192,7 @@ def test_no_jump_after_a_miss(key, wait_s):
 def test_a_miss_is_forgotten(key):
     """Esc, an arrow or the backspace key, and the chosen line is meant again."""
     trial = desk()
-    assert trial.press("z", key, "enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
+    assert trial.press("z", key, "down", "enter") == [Jump("watch again")]
 
 
 def test_after_a_miss_typing_begins_anew_in_a_while():
@@ -222,7 +222,7 @@ def test_jump_keys(key, timing):
 def test_cutting_a_clue_is_asked_first():
     """While a clue is on air, one press of the key for now sends nothing, and names the clue."""
     trial = desk(*on_air("the first crate"))
-    assert trial.press("ctrl+n") == []
+    assert trial.press("home", "ctrl+n") == []
     assert trial.hand.question is not None
     assert trial.hand.question.sentence == ("Jump to watch now and cut the clue 'the first crate'?")
 
@@ -238,7 +238,7 @@ def test_enter_cuts_the_clue():
 def test_a_key_held_down_does_not_answer_its_own_question(key):
     """However often the terminal repeats the key, it only asks."""
     trial = desk(*on_air("the first crate"))
-    assert trial.press(*[key] * 20) == []
+    assert trial.press("home", *[key] * 20) == []
     assert trial.left == 0
     assert trial.hand.question is not None
 
@@ -246,14 +246,14 @@ def test_a_key_held_down_does_not_answer_its_own_question(key):
 def test_escape_keeps_the_clue():
     """Esc drops the question; Enter after it is a jump after the item again."""
     trial = desk(*on_air("the first crate"))
-    assert trial.press("ctrl+n", "escape") == []
-    assert trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
+    assert trial.press("down", "ctrl+n", "escape") == []
+    assert trial.press("enter") == [Jump("watch again", JumpTiming.AFTER_ITEM)]
 
 
 def test_another_key_drops_the_question_and_does_its_own_work():
     """Choosing another segment is an answer, too: no."""
     trial = desk(*on_air("the first crate"))
-    assert trial.press("ctrl+n", "down", "ctrl+r") == [
+    assert trial.press("home", "ctrl+n", "down", "ctrl+r") == [
         Jump("watch again", JumpTiming.AFTER_ROUND),
     ]
 
@@ -261,33 +261,62 @@ def test_another_key_drops_the_question_and_does_its_own_work():
 def test_a_question_does_not_wait_for_ever():
     """Ten seconds on, Enter is a jump after the item again, and cuts nothing."""
     trial = desk(*on_air("the first crate"))
-    trial.press("ctrl+n")
+    trial.press("down", "ctrl+n")
     trial.clock.wait(10.1)
-    assert trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
+    assert trial.press("enter") == [Jump("watch again", JumpTiming.AFTER_ITEM)]
 
 
 @pytest.mark.parametrize("key", ["enter", "ctrl+r", "ctrl+n"])
 def test_a_key_held_down_jumps_once(key):
     """The terminal repeats a key that is held; the story is moved once."""
-    assert len(desk().press(*[key] * 5)) == 1
+    assert len(desk().press("down", *[key] * 5)) == 1
 
 
 def test_a_second_thought_is_not_taken_for_a_held_key():
-    """Another segment, or the same again after it was taken back, is a jump of its own."""
+    """Another segment, or the same chosen again after it was taken back, is a jump of its own."""
     trial = desk()
-    assert len(trial.press("ctrl+n", "down", "ctrl+n")) == 2
-    assert len(trial.press("enter", "ctrl+z", "enter")) == 3
+    assert len(trial.press("down", "ctrl+n", "down", "ctrl+n")) == 2
+    assert len(trial.press("end", "enter", "ctrl+z", "end", "enter")) == 3
+
+
+@pytest.mark.parametrize("key", ["enter", "ctrl+r", "ctrl+n"])
+@pytest.mark.parametrize("before", [(), ("down", "tab", "escape"), ("down", "ctrl+r", "wait")])
+def test_a_jump_is_chosen_first(key, before):
+    """Since the sheet was opened and since the last jump; else the keys say how."""
+    trial = desk()
+    for one in before:
+        trial.clock.wait(2) if one == "wait" else trial.press(one)
+    assert trial.press(key) == []
+    assert trial.hand.question is None
+    assert trial.hand.remark.startswith("No jump is made: choose first.")
+
+
+def test_a_reflex_after_a_jump_is_told():
+    """Enter within a second of a jump now does nothing, and says so."""
+    trial = desk()
+    assert trial.press("down", "ctrl+n", "enter") == [Jump("watch again", JumpTiming.NOW)]
+    said = "Jump to watch again, now. Enter so soon after it does nothing."
+    assert trial.hand.remark == said
+
+
+def test_beginning_the_segment_on_air_again_asks():
+    """Whoever jumps where the story is already may not know it."""
+    trial = desk()
+    assert trial.press("home", "ctrl+r") == []
+    assert trial.hand.question is not None
+    assert trial.hand.question.sentence == "watch is on air. Begin it again after this round?"
+    assert trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ROUND)]
 
 
 def test_the_next_jump_has_the_transition_that_was_chosen():
     """It is chosen with the arrows, goes with the jump, a held key included, and is then over."""
     trial = desk()
-    assert trial.press("right", "right") == []
+    assert trial.press("down", "right", "right") == []
     assert trial.hand.remark == "The next jump is made with a static burst."
-    assert trial.press("enter", "enter") == [Jump("watch", transition="static burst")]
-    assert trial.hand.remark == "Jump to watch, after this item, with a static burst."
+    assert trial.press("enter", "enter") == [Jump("watch again", transition="static burst")]
+    assert trial.hand.remark == "Jump to watch again, after this item, with a static burst."
     trial.clock.wait(2)
-    assert trial.press("ctrl+r") == [Jump("watch", JumpTiming.AFTER_ROUND)]
+    assert trial.press("end", "ctrl+r") == [Jump("home", JumpTiming.AFTER_ROUND)]
 
 
 def test_transitions_go_round_what_the_script_says():
@@ -298,13 +327,13 @@ def test_transitions_go_round_what_the_script_says():
     trial.press("left")
     assert trial.hand.segments.transition == "carrier drop"
     trial.press("escape")
-    assert trial.press("enter") == [Jump("watch")]
+    assert trial.press("end", "enter") == [Jump("home")]
 
 
 def test_the_question_names_the_transition():
     """Before it cuts a clue."""
     trial = desk(clue="the gate")
-    trial.press("right", "ctrl+n")
+    trial.press("home", "right", "ctrl+n")
     assert trial.hand.question is not None
     sentence = "Jump to watch now with a cut and cut the clue 'the gate'?"
     assert trial.hand.question.sentence == sentence
@@ -321,7 +350,7 @@ def test_taking_back_while_a_question_is_open_only_closes_it():
     """A jump that waits from before is not taken back unseen; the same key again does it."""
     waits = JumpWaiting(at(10), "home", JumpTiming.AFTER_ROUND)
     trial = desk(*on_air("the first crate"), waits)
-    assert trial.press("ctrl+n", "ctrl+z") == []
+    assert trial.press("home", "ctrl+n", "ctrl+z") == []
     assert trial.hand.question is None
     assert trial.hand.remark == "The question is closed; the jump to home still waits."
     assert trial.press("ctrl+z") == [TakeBackJump()]
@@ -333,7 +362,7 @@ def test_a_jump_that_the_story_would_undo_is_warned_of_and_made():
     assert trial.press("down", "enter") == [Jump("watch again", JumpTiming.AFTER_ITEM)]
     warning = "its exit `lamp_lit` holds: the story will move on at once."
     assert trial.hand.remark == f"Jump to watch again: {warning}"
-    trial.press("ctrl+n")
+    trial.press("home", "down", "ctrl+n")
     assert trial.hand.question is not None
     assert trial.hand.question.sentence.endswith(f"'the first crate'? But {warning}")
 

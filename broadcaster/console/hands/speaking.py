@@ -42,7 +42,9 @@ class AnnounceHand:
             self.chosen = 0
 
     def _send(self, text: str, view: View, *, now: bool) -> None:
-        self._acts.announce(text, view, now=now)
+        self._acts.announce(text, view, now=now, made=self._sent)
+
+    def _sent(self) -> None:
         self.draft.put("")
         self.chosen = 0
 

@@ -50,7 +50,7 @@ def _title(view: View, hand: Hand, palette: Palette, columns: int) -> Row:
     to: Row = ()
     if hand.segments.typed:
         to = ((f" find {hand.segments.typed}_ ", palette.panel),)
-    elif jumps and not view.waiting:
+    elif jumps and hand.segments.meant and not view.waiting:
         to = ((f" jump to {view.segments[hand.segments.chosen].name} ", palette.panel),)
     if not jumps:
         return to
