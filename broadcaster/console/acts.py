@@ -5,14 +5,15 @@ whatever cannot be taken back is asked about before.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 
 from broadcaster.clock import Clock
+from broadcaster.console.asking import Asking, Question, Wording
 from broadcaster.console.undo import (
     ANNOUNCEMENT,
     ECHO_S,
     GOING_ON,
+    HINT,
     HOLD,
     JUMP,
     SESSION,
@@ -22,7 +23,7 @@ from broadcaster.console.undo import (
     signal_step,
 )
 from broadcaster.console.view import Phase, SegmentView, View
-from broadcaster.console.words import AS_WRITTEN, jump_words
+from broadcaster.console.words import AS_WRITTEN, WHEN, jump_words
 from broadcaster.desk.monitor import Monitor
 from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import fact_said
@@ -45,38 +46,12 @@ from broadcaster.story.events import (
     StopPlainVoice,
 )
 
-ASKING_S = 10.0
-"""How long a question waits for its answer."""
-SAYING_S = 6.0
-"""How long the answer to a key stays."""
+RESTING_S = 5.0
+"""How long after the plain voice was stopped Enter does not start it: a reflex. Chosen."""
 
 
-@dataclass(frozen=True, slots=True)
-class Wording:
-    """What differs in answers and questions: on the screen, in line mode, over a recording."""
-
-    take_back: str = "Ctrl+Z"
-    go_on: str = "Ctrl+O"
-    plain_voice: str = "Ctrl+P"
-    leaving: str = "Take the station off air?"
-    """What is asked before that."""
-
-
-@dataclass(frozen=True, slots=True)
-class Question:
-    """What is asked before a move that cannot be undone, or that the whole room hears."""
-
-    sentence: str
-    act: Callable[[], None]
-    asked_s: float
-    grave: bool = False
-    """Whether the game itself leaves the air."""
-    again: str = ""
-    """The key that asked and also answers when it is pressed once more, or held; mostly none."""
-
-
-class Acts:
-    """The acts, the question that is open, and the last answer."""
+class Acts(Asking):
+    """The acts: each ends in an answer or a question."""
 
     def __init__(
         self,
@@ -85,50 +60,45 @@ class Acts:
         *,
         leave: Callable[[], None],
         monitor: Monitor | None = None,
-        wording: Wording = Wording(),
+        wording: Wording = Wording(),  # noqa: B008  it is frozen
     ) -> None:
         """`leave` takes the station off air; `monitor`: the operator's headphones, if any."""
+        super().__init__(clock)
         self.send = send
         self.monitor = monitor
         self._wording = wording
         self.undo = Undo(clock)
-        self.question: Question | None = None
-        self.remark = ""
-        """An answer to what was done last, while it is fresh."""
-        self._clock = clock
         self._leave = leave
-        self._said_s = 0.0
         self._jumped: tuple[Jump, float] | None = None
+        self.jumped_words = ""
+        """What was said of the last jump."""
         self._plain_s: float | None = None
+        """When the plain voice was put on air at this console."""
+        self._silenced_s: float | None = None
+        """When it was stopped there."""
 
-    def settle(self) -> None:
-        """Time passes: a question left unanswered is dropped, an answer goes."""
-        now = self._clock.seconds()
-        if self.question and now - self.question.asked_s > ASKING_S:
-            self.question = None
-        if now - self._said_s > SAYING_S:
-            self.remark = ""
+    def settle(self, view: View) -> None:
+        """Time passes; what goes wrong in the headphones is said."""
+        self.expire()
+        self.undo.settle(view)
         trouble = self.monitor.trouble() if self.monitor else ""
         if trouble:
             self.say(trouble)
 
-    def say(self, sentence: str) -> None:
-        """Answer."""
-        self.remark, self._said_s = sentence, self._clock.seconds()
-
-    def ask(
-        self, sentence: str, act: Callable[[], None], *, grave: bool = False, again: str = ""
-    ) -> None:
-        """Put a question before an act."""
-        self.question = Question(sentence, act, self._clock.seconds(), grave, again)
-
     # --- the session and the station ---------------------------------------------------------
 
     def start(self, view: View) -> None:
-        """Begin a session."""
-        self.send(StartSession())
-        if view.phase is Phase.STAND_BY:
-            self.say("The session begins.")
+        """Begin a session; asks first while the last one can still be brought back."""
+        if view.phase is not Phase.STAND_BY:
+            self.send(StartSession())
+        elif view.restorable:
+            gone = "The last session cannot be brought back then."
+            self.ask(f"Begin a session? {gone}", self._start)
+        else:
+            self._start()
+
+    def _start(self) -> None:
+        self._do(StartSession(), "The session begins.")
 
     def hold_or_go_on(self, view: View) -> None:
         """Hold the session, or let it go on."""
@@ -165,7 +135,9 @@ class Acts:
         if view.phase is Phase.OFF_AIR:
             self._leave()
         else:
-            self.ask(self._wording.leaving, self._leave, grave=True)
+            runs = view.phase is Phase.ON_AIR
+            words = self._wording.leaving_session if runs else self._wording.leaving
+            self.ask(words, self._leave, grave=True)
 
     def take_back(self, view: View) -> None:
         """Undo the last thing that can be undone."""
@@ -174,7 +146,8 @@ class Acts:
         if step is None:
             self.say("There is nothing to take back; what was heard stays heard.")
         else:
-            self._do(step.event, f"Taken back: {step.words}.")
+            keeps = step.keeps(view) if step.keeps else ""
+            self._do(step.event, f"Taken back: {step.words}. {keeps}".rstrip())
 
     # --- the story ---------------------------------------------------------------------------
 
@@ -184,18 +157,28 @@ class Acts:
         timing: JumpTiming,
         view: View,
         transition: Transition | None = None,
+        made: Callable[[], None] = lambda: None,
     ) -> None:
-        """Jump to a segment; asks first if that would cut a clue. No transition: the script's."""
-        act = partial(self._jump, segment, timing, transition)
+        """Jump to a segment; asks first if that would cut a clue, or begin again what runs.
+
+        No transition: the script's. `made` is called when the jump is sent.
+        """
+        act = partial(self._jump, segment, timing, transition, made)
         if timing is JumpTiming.NOW and view.clue_at_stake:
             how = f"now with a {transition}" if transition else "now"
             cut = f"Jump to {segment.name} {how} and cut the clue {view.clue_at_stake!r}?"
             self.ask(f"{cut} But {segment.warning}." if segment.warning else cut, act)
+        elif segment.on_air:
+            self.ask(f"{segment.name} is on air. Begin it again {WHEN[timing]}?", act)
         else:
             act()
 
     def _jump(
-        self, segment: SegmentView, timing: JumpTiming, transition: Transition | None
+        self,
+        segment: SegmentView,
+        timing: JumpTiming,
+        transition: Transition | None,
+        made: Callable[[], None],
     ) -> None:
         """Send a jump, but not the same one again while the key is held down."""
         told = f"Jump to {segment.name}"
@@ -206,13 +189,26 @@ class Acts:
             if timing is not JumpTiming.NOW:
                 self.undo.add(JUMP)
         how = jump_words(timing, transition)
-        self.say(f"{told}: {segment.warning}." if segment.warning else f"{told}, {how}.")
+        self.jumped_words = f"{told}: {segment.warning}." if segment.warning else f"{told}, {how}."
+        self.say(self.jumped_words)
+        made()
+
+    @property
+    def jumped_s(self) -> float | None:
+        """When the last jump was sent from here and not taken back."""
+        return self._jumped[1] if self._jumped else None
 
     def hint(self, view: View) -> None:
         """Give the next hint."""
-        if view.hint:
+        if view.phase is Phase.STAND_BY:
+            self.say(f"No session is on air: {self._wording.start} begins one.")
+        elif view.hint_due:
+            due = view.hint_due
+            self.say(f"Hint {due.rung} of {due.of} waits for the end of the item.")
+        elif view.hint:
             words = f"Hint {view.hint.rung} of {view.hint.of} goes out after this item"
             self._do(GiveHint(), f"{words}: {view.hint.text}")
+            self.undo.add(HINT)
         else:
             self.send(GiveHint())
 
@@ -240,14 +236,26 @@ class Acts:
 
     # --- the operator speaks -----------------------------------------------------------------
 
-    def announce(self, text: str, view: View, *, now: bool = False) -> None:
-        """Say something in the station's voice."""
-        cut = f"; the clue {view.clue_at_stake!r} is cut, and sent again" if now else ""
+    def announce(
+        self, text: str, view: View, *, now: bool = False, made: Callable[[], None] = lambda: None
+    ) -> None:
+        """Say something in the station's voice; asks first if that would cut a clue.
+
+        `made` is called when it is sent.
+        """
+        clue = view.clue_at_stake if now else None
+        act = partial(self._announce, text, now, clue, made)
+        if clue:
+            self.ask(f"Announce now and cut the clue {clue!r}? It is sent again.", act)
+        else:
+            act()
+
+    def _announce(self, text: str, now: bool, clue: str | None, made: Callable[[], None]) -> None:
+        cut = f"; the clue {clue!r} is cut, and sent again" if clue else ""
         when = "now" if now else "after this item"
-        self._do(
-            Announce(text, now), f"Announcement {when}{cut if view.clue_at_stake else ''}: {text}"
-        )
+        self._do(Announce(text, now), f"Announcement {when}{cut}: {text}")
         self.undo.add(ANNOUNCEMENT)
+        made()
 
     def listen(self, text: str) -> None:
         """Hear an announcement before it is sent, where nobody else does."""
@@ -257,18 +265,35 @@ class Acts:
             self.monitor.play(text)
             self.say(f"You hear it on {self.monitor.output}, and nobody else does.")
 
-    def call_plain_voice(self, text: str, view: View, *, again: str = "") -> None:
-        """Put the plain voice on air (no text: the programme's own), or silence it."""
+    def call_plain_voice(
+        self,
+        text: str,
+        view: View,
+        *,
+        again: str = "",
+        refused: Callable[[], None] = lambda: None,
+    ) -> None:
+        """Put the plain voice on air (no text: the programme's own), or silence it.
+
+        Starting and stopping are different gestures: only starting is answered by `again`, and
+        right after a stop by nothing else.
+        """
         now = self._clock.seconds()
         if self._plain_s is not None and now - self._plain_s < ECHO_S:
-            self._plain_s = now  # the key is still held down
+            self._plain_s = now  # the key may still be held down
+            how = f"{self._wording.plain_voice}, then Enter" if again else self._wording.stop_voice
+            self.say(f"The plain voice has just gone on air. In a second {how} stops it.")
         elif view.plain and text in ("", view.plain.text):
             self.stop_plain_voice(view)
         else:
-            words = "PLAIN VOICE on air, all else off?"
-            words += f" It says: {text}" if text else ""
+            stopped_s = self._silenced_s
+            anew = stopped_s is not None and now - stopped_s < RESTING_S
+            words = "It was just stopped. " if anew else ""
+            words += "PLAIN VOICE on air, all else off?"
+            words += f" It says: {text}" if text else " Prepared text."
             act = partial(self._plain_voice, text)
-            self.ask(words, act, grave=True, again=again)
+            rests_s = stopped_s + RESTING_S if anew and stopped_s is not None else now
+            self.question = Question(words, act, now, True, again, rests_s, refused)
 
     def stop_plain_voice(self, view: View) -> None:
         """Silence the plain voice."""
@@ -281,11 +306,11 @@ class Acts:
         self._plain_s = self._clock.seconds()
         self._do(
             PlainVoice(text),
-            f"The plain voice is on air until you stop it with {self._wording.plain_voice}.",
+            f"The plain voice is on air until you stop it with {self._wording.stop_voice}.",
         )
 
     def _stop_plain_voice(self) -> None:
-        self._plain_s = None
+        self._plain_s, self._silenced_s = None, self._clock.seconds()
         self._do(
             StopPlainVoice(),
             f"The plain voice stops. {self._wording.go_on} lets a held session go on.",

@@ -33,6 +33,8 @@ def now(view: View) -> list[str]:
         told.append(f"A jump to {view.waiting.segment} waits, {how}.")
     told += [f"An announcement waits: {text}" for text in view.announcements]
     told += [f"STALLED: {one.name}." for one in view.stalled]
+    if view.hint_due:
+        told.append(f"Hint {view.hint_due.rung} of {view.hint_due.of} goes out next.")
     if view.hint:
         told.append(f"Hint {view.hint.rung} of {view.hint.of} is ready: {view.hint.text}")
     return told

@@ -10,7 +10,7 @@ from textual.containers import Container
 from textual.screen import Screen
 
 from broadcaster.clock import Clock
-from broadcaster.console.acts import Wording
+from broadcaster.console.asking import Wording
 from broadcaster.console.board import Board
 from broadcaster.console.hand import Hand
 from broadcaster.console.hands.sheets import Works
@@ -154,7 +154,7 @@ class Console(App[None], inherit_bindings=False):
     def on_paste(self, event: events.Paste) -> None:
         """Text from elsewhere."""
         event.stop()
-        self._guarded(lambda: self.hand.write(event.text, self.board.view()))
+        self._guarded(lambda: self.hand.write(event.text))
         self.refresh_panels()
 
     def on_click(self, event: events.Click) -> None:
@@ -210,8 +210,8 @@ class Console(App[None], inherit_bindings=False):
             self.exit()
 
     def _show(self) -> None:
-        self.hand.settle()
         view = self.board.view()
+        self.hand.settle(view)
         self._stand(view)
         scene = Scene(view, self.hand, self.palette)
         for panel in self.panels:

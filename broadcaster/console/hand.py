@@ -9,7 +9,8 @@ own key confirms it, when there is no time to look for another.
 from collections.abc import Callable, Mapping
 
 from broadcaster.clock import Clock
-from broadcaster.console.acts import Acts, Question, Wording
+from broadcaster.console.acts import Acts
+from broadcaster.console.asking import Question, Wording
 from broadcaster.console.hands.facts import FactsHand
 from broadcaster.console.hands.reading import LogHand
 from broadcaster.console.hands.segments import SegmentsHand
@@ -17,7 +18,7 @@ from broadcaster.console.hands.session import ReadingHand
 from broadcaster.console.hands.sheets import SheetHand, Works
 from broadcaster.console.hands.signal import SignalHand
 from broadcaster.console.hands.speaking import PLAIN_KEY, AnnounceHand, PlainVoiceHand
-from broadcaster.console.view import View
+from broadcaster.console.view import Phase, View
 from broadcaster.desk.monitor import Monitor
 from broadcaster.story.events import InEvent
 
@@ -47,6 +48,7 @@ class Hand:
         self._clock = clock
         self._switch_light = switch_light
         self.works = Works.SEGMENTS
+        self._plain_on_air = False
         self.help_row: int | None = None
         """The first row shown of the help page; None: it is closed."""
         self.segments = SegmentsHand(self.acts, clock)
@@ -75,25 +77,29 @@ class Hand:
         """The answer to the last key, while it is fresh."""
         return self.acts.remark
 
-    def settle(self) -> None:
-        """Time passes."""
-        self.acts.settle()
+    def settle(self, view: View) -> None:
+        """Time passes; the sheet of the plain voice is left when the voice stops."""
+        spoke, self._plain_on_air = self._plain_on_air, view.plain is not None
+        if spoke and not view.plain and self.works is Works.PLAIN:
+            self.turn_to(Works.SEGMENTS)
+        self.acts.settle(view)
         for sheet in self._sheets.values():
             sheet.settle()
 
     def press(self, key: str, letter: str | None, view: View) -> None:
         """A key, by the terminal's name for it; letter: what it prints, if anything."""
-        self.settle()
+        self.settle(view)
         self.acts.remark = ""
         if self.help_row is not None and key not in ("f1", PLAIN_KEY):
             self._turn_help(key)
             return
         question, self.acts.question = self.acts.question, None
         if question and key == "enter":
-            question.act()
+            self._answer_yes(question)
         elif question and key == question.again:
             self._answer_again(question)
         elif question and key == "escape":
+            question.refused()
             self.acts.say("Left as it was.")
         elif question and key == "ctrl+z":
             still = f"the jump to {view.waiting.segment} still waits" if view.waiting else ""
@@ -101,13 +107,12 @@ class Hand:
         elif not self._press_anywhere(key, letter, view):
             self._sheets[self.works].press(key, letter, view)
 
-    def write(self, text: str, view: View) -> None:
+    def write(self, text: str) -> None:
         """Text that was pasted: where something is written, it is taken as it is."""
         if self.works is Works.ANNOUNCE:
             self.announce.draft.add(text)
         elif self.works is Works.PLAIN:
-            self.plain.draft.add(text)
-            self.plain.choose(1, view)
+            self.plain.write(text)
         else:
             self.acts.say("Nothing is written here; Ctrl+A opens an announcement.")
 
@@ -123,7 +128,11 @@ class Hand:
 
     def turn_to(self, works: Works) -> None:
         """Lay another sheet on top."""
+        if works is not self.works:
+            self.segments.open()
         self.segments.stop_typing()
+        if works is not Works.PLAIN:
+            self.plain.forget()
         self.help_row = None
         self.works = works
 
@@ -131,6 +140,13 @@ class Hand:
         steps = {"up": -1, "down": 1, "pageup": -10, "pagedown": 10, "home": -999, "end": 999}
         row = self.help_row or 0
         self.help_row = max(0, row + steps[key]) if key in PAGES else None
+
+    def _answer_yes(self, question: Question) -> None:
+        """Enter answers, but not while it may still be a reflex."""
+        if self._clock.seconds() < question.enter_from_s:
+            self.acts.question = question
+        else:
+            question.act()
 
     def _answer_again(self, question: Question) -> None:
         """Its own key answers, but not in the same stroke."""
@@ -153,6 +169,8 @@ class Hand:
         }.get(key)
         if act:
             act(view)
+            if key == "ctrl+s" and view.phase is Phase.STAND_BY:
+                self.segments.begin_anew()
         elif key == "f1" or (letter == "?" and self.works not in WRITING):
             self.help_row = 0 if self.help_row is None else None
         elif key in ("tab", "shift+tab"):
@@ -165,6 +183,7 @@ class Hand:
             self.turn_to(Works.ANNOUNCE)
         elif key == PLAIN_KEY:
             self.turn_to(Works.PLAIN)
+            self.plain.choose(0, view)
             self.plain.call(view)
         else:
             return False

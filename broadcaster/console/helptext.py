@@ -12,8 +12,8 @@ PAGE: tuple[tuple[str, str], ...] = (
     (
         "",
         "Under the top line stands an answer to whatever you press, in one sentence. Letters and "
-        "figures alone are never heard on air. A move that cannot be taken back asks first: Enter "
-        "is yes, Esc is no. Keys that are shown can be clicked, too.",
+        "figures alone are never heard on air. An end, a reset, the plain voice and what would cut "
+        "a clue ask first: Enter is yes, Esc is no. Keys that are shown can be clicked, too.",
     ),
     ("1. A TEAM BEGINS", ""),
     ("Ctrl+S", "begins a session: the clock runs, the opening goes out."),

@@ -6,10 +6,12 @@ from broadcaster.script.condition_tree import FactName, Met, NamedTime, nodes_of
 from broadcaster.script.condition_tree import Stalled as AsksForStall
 from broadcaster.script.programme import END, Exit, Programme
 from broadcaster.story.events import (
+    HintGiven,
     HintReady,
     MilestoneMet,
     MilestoneOverdue,
     OutEvent,
+    SegmentEntered,
     SessionEnded,
     SessionStarted,
     Stalled,
@@ -24,6 +26,9 @@ class Team:
         self._met: dict[str, float | None] = {}
         self._states: dict[str, MilestoneState] = {}
         self.hint: HintView | None = None
+        """What can be given now."""
+        self.hint_due: HintView | None = None
+        """What was asked for and goes out at the next item border."""
 
     def hear(self, event: OutEvent, session_s: float | None) -> None:
         """Take any event, and what the session's clock shows when it happens."""
@@ -32,7 +37,7 @@ class Team:
                 self._met.clear()
                 self._states.clear()
             case SessionEnded():
-                self.hint = None
+                self.hint = self.hint_due = None
             case MilestoneMet():
                 self._states[event.milestone] = MilestoneState.MET
                 self._met.setdefault(event.milestone, session_s)
@@ -40,8 +45,11 @@ class Team:
                 self._states[event.milestone] = MilestoneState.OVERDUE
             case Stalled():
                 self._states[event.milestone] = MilestoneState.STALLED
+            case SegmentEntered() | HintGiven():
+                self.hint = self.hint_due = None
             case HintReady():
                 hint = HintView(event.rung, event.of, one_line(event.text))
+                self.hint_due = None if event.rung else self.hint
                 self.hint = hint if event.rung else None
 
     def milestones(self) -> tuple[MilestoneView, ...]:

@@ -25,10 +25,12 @@ class SessionTime:
             self._told.append(clock)
 
     def at(self, frame: int) -> float | None:
-        """Seconds of session time on a frame; None before the first session."""
+        """Seconds of session time on a frame; None before the first session and after a reset."""
         if not self._told:
             return None
         clock = next((one for one in reversed(self._told) if one.frame <= frame), self._told[0])
+        if not clock.running and not clock.session_frames:
+            return None
         since = max(0, frame - clock.frame) if clock.running else 0
         return seconds_from_frames(clock.session_frames + since)
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TypeAlias
 
 from broadcaster.console import answers
-from broadcaster.console.acts import Acts, Question, Wording
+from broadcaster.console.acts import Acts
+from broadcaster.console.asking import Question, Wording
 from broadcaster.console.board import Board
 from broadcaster.console.hands.segments import find_segments
 from broadcaster.console.sliders import Slider
@@ -15,7 +16,13 @@ from broadcaster.script.names import clipped, known_names
 from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.story.events import FactState, JumpTiming
 
-TYPED = Wording(take_back="`back`", go_on="`go on`", plain_voice="`stop plain voice`")
+TYPED = Wording(
+    take_back="`back`",
+    go_on="`go on`",
+    plain_voice="`plain voice`",
+    stop_voice="`stop plain voice`",
+    start="`start`",
+)
 TIMINGS = {
     " now": JumpTiming.NOW,
     " after round": JumpTiming.AFTER_ROUND,
@@ -45,10 +52,10 @@ class Typist:
 
     def obey(self, line: str) -> list[str]:
         """What a line is answered."""
-        self.acts.settle()
         self._board.key_pressed()
         words = " ".join(line.split())
         view = self._board.view()
+        self.acts.settle(view)
         question, self.acts.question = self.acts.question, None
         self.acts.remark = ""
         if not words:

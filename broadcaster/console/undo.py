@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from broadcaster.clock import Clock
-from broadcaster.console.view import Phase, View
+from broadcaster.console.view import MilestoneState, Phase, View
 from broadcaster.story.cue import fact_said
 from broadcaster.story.events import (
     FactState,
@@ -18,6 +18,7 @@ from broadcaster.story.events import (
     SetReadability,
     SetSignal,
     TakeBackAnnouncement,
+    TakeBackHint,
     TakeBackJump,
 )
 
@@ -37,10 +38,13 @@ class Step:
     event: InEvent
     stands: Callable[[View], bool]
     """Whether there is still something to take back."""
+    keeps: Callable[[View], str] | None = None
+    """In a sentence, what does not come back with it; None: all does."""
 
 
 JUMP = Step("the jump", TakeBackJump(), lambda view: view.waiting is not None)
 ANNOUNCEMENT = Step("the announcement", TakeBackAnnouncement(), lambda view: _announcing(view))
+HINT = Step("the hint", TakeBackHint(), lambda view: view.hint_due is not None)
 SESSION = Step(
     "the end of the session",
     RestoreSession(),
@@ -52,7 +56,7 @@ GOING_ON = Step(
     Hold(),
     lambda view: view.phase is Phase.ON_AIR and not view.held,
 )
-WAITING = (JUMP, ANNOUNCEMENT, SESSION)
+WAITING = (JUMP, ANNOUNCEMENT, HINT, SESSION)
 """Steps that stand only for a while: the screen offers to take them back as long as they do."""
 
 
@@ -68,7 +72,16 @@ def fact_step(name: str, before: FactState, after: FactState) -> Step:
         fact = view.fact(name)
         return fact is not None and fact.value == after
 
-    return Step(f"{name}, to {fact_said(before)}", SetFact(name, before), stands)
+    return Step(f"{name}, to {fact_said(before)}", SetFact(name, before), stands, _after_a_fact)
+
+
+def _after_a_fact(view: View) -> str:
+    """The story may have gone on by it, and a milestone may have been met."""
+    if view.phase is not Phase.ON_AIR:
+        return ""
+    met = any(one.state is MilestoneState.MET for one in view.milestones)
+    stays = "; a milestone that is met stays met" if met else ""
+    return f"The story stays in {view.segment!r}{stays}."
 
 
 def signal_step(before: float | None, after: float | None) -> Step:
@@ -88,16 +101,24 @@ def _said(amount: float | None) -> str:
 
 
 class Undo:
-    """The steps that were made at this console, and those that the station tells of."""
+    """The steps that were made at this console in this session, and those that the station tells
+    of."""
 
     def __init__(self, clock: Clock) -> None:
         self._clock = clock
         self._steps: deque[tuple[Step, float]] = deque(maxlen=REMEMBERED)
         self._taken: tuple[Step, float] | None = None
+        self._began_frame: int | None = None
 
     def add(self, step: Step) -> None:
         """Something was done."""
         self._steps.append((step, self._clock.seconds()))
+
+    def settle(self, view: View) -> None:
+        """What was done in an earlier session is past."""
+        if view.began_frame != self._began_frame:
+            self._began_frame = view.began_frame
+            self._steps.clear()
 
     def next(self, view: View) -> Step | None:
         """What would be taken back now; None: nothing. Steps that no longer stand are forgotten."""

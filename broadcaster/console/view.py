@@ -61,6 +61,8 @@ class View:
     session_s: float | None
     """How long the session has run, or did; None before the first."""
     session_length_s: float
+    began_frame: int | None
+    """The frame on which the last session began, which tells it apart; None: none did."""
     held: bool
     """Whether the session is held."""
     restorable: bool
@@ -85,6 +87,8 @@ class View:
     milestones: tuple[MilestoneView, ...]
     hint: HintView | None
     """The hint that the operator can give now."""
+    hint_due: HintView | None
+    """The hint that goes out next."""
     branches: tuple[BranchView, ...]
     """Where the segment on air can lead, as the script has it."""
     announcements: tuple[str, ...]

@@ -5,6 +5,7 @@ from functools import lru_cache
 
 from broadcaster.script.programme import Pips, Say
 from broadcaster.script.transitions import Transition
+from broadcaster.story.cue import Carrier
 from broadcaster.story.events import (
     Held,
     HintGiven,
@@ -28,6 +29,7 @@ WHEN = {
     JumpTiming.AFTER_ROUND: "after this round",
 }
 """When a jump is made, as the operator says it."""
+CARRIER = "the carrier alone"
 AS_WRITTEN = "as the script says"
 
 
@@ -45,6 +47,8 @@ def one_line(text: str) -> str:
 
 def item_words(kind: str, text: str) -> str:
     """An item in a few words: its kind where the text alone would not tell."""
+    if kind == Carrier.kind:
+        return CARRIER
     if kind in (Say.kind, Pips.kind) or text == kind:
         return text
     return f"{kind} {text}"
@@ -63,7 +67,7 @@ def session_words(event: OutEvent) -> tuple[int, str] | None:
         case Stalled(frame, milestone):
             return frame, f"The team has stalled: {milestone}."
         case HintGiven():
-            return event.frame, f"Hint {event.rung} of {event.of}: {event.why}."
+            return event.frame, f"Hint {event.rung} of {event.of} is given ({event.why})."
         case TimetableDropped():
             return event.frame, event.sentence
         case SignalChanged():

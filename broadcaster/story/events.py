@@ -29,6 +29,7 @@ from broadcaster.story.in_events import SetSignal as SetSignal
 from broadcaster.story.in_events import StartSession as StartSession
 from broadcaster.story.in_events import StopPlainVoice as StopPlainVoice
 from broadcaster.story.in_events import TakeBackAnnouncement as TakeBackAnnouncement
+from broadcaster.story.in_events import TakeBackHint as TakeBackHint
 from broadcaster.story.in_events import TakeBackJump as TakeBackJump
 from broadcaster.story.in_events import TimetableDue as TimetableDue
 from broadcaster.story.item_events import OF_THE_OPERATOR as OF_THE_OPERATOR

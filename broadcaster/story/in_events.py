@@ -64,6 +64,11 @@ class GiveHint:
 
 
 @dataclass(frozen=True, slots=True)
+class TakeBackHint:
+    """A hint that waits for the end of the item is not given."""
+
+
+@dataclass(frozen=True, slots=True)
 class Announce:
     """The operator speaks, in the station's voice: after the item on air, or cutting it (now)."""
 
@@ -174,6 +179,7 @@ InEvent: TypeAlias = (
     | SetSignal
     | SetReadability
     | TakeBackAnnouncement
+    | TakeBackHint
     | PlainVoice
     | StopPlainVoice
     | TimetableDue

@@ -39,13 +39,14 @@ from broadcaster.story.events import (
     StartSession,
     StopPlainVoice,
     TakeBackAnnouncement,
+    TakeBackHint,
     TakeBackJump,
     TimetableDue,
 )
 from broadcaster.story.holding import hold, resume_held
 from broadcaster.story.moment import Moment
 from broadcaster.story.moves import follow
-from broadcaster.story.pacing import OPERATOR, next_rung
+from broadcaster.story.pacing import OPERATOR, expect_hint, next_rung
 from broadcaster.story.plain_voice import speak_plainly, stop_plain_voice
 from broadcaster.story.reception import set_readability
 from broadcaster.story.restoring import leave, restorable, restore
@@ -83,6 +84,8 @@ def obey(moment: Moment, event: InEvent, fresh: State) -> None:
             _set_fact(moment, event)
         case GiveHint():
             _give_hint(moment)
+        case TakeBackHint():
+            _take_back_hint(moment)
         case Announce():
             _announce(moment, event)
         case SetSignal():
@@ -235,13 +238,20 @@ def _set_fact(moment: Moment, event: SetFact) -> None:
 def _give_hint(moment: Moment) -> None:
     _want_session(moment)
     if moment.state.hint_waiting:
-        raise CannotObeyError("A hint is waiting already.")
+        raise CannotObeyError("A hint waits for the end of the item.")
     if next_rung(moment) is None:
         given = (
             "has no more hints" if moment.state.segment in moment.plan.ladders else "has no hints"
         )
         raise CannotObeyError(f"The segment {moment.state.segment!r} {given}.")
     moment.change(hint_waiting=OPERATOR)
+
+
+def _take_back_hint(moment: Moment) -> None:
+    if not moment.state.hint_waiting:
+        raise CannotObeyError("No hint is waiting.")
+    moment.change(hint_waiting="")
+    expect_hint(moment)
 
 
 def _set_signal(moment: Moment, event: SetSignal) -> None:

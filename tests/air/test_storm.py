@@ -25,6 +25,7 @@ from broadcaster.story.events import (
     StartSession,
     StopPlainVoice,
     TakeBackAnnouncement,
+    TakeBackHint,
     TakeBackJump,
     TimetableDue,
 )
@@ -37,7 +38,8 @@ EVENTS = st.one_of(
     st.sampled_from(
         [
             *(StartSession(), EndSession(), ResetSession(), RestoreSession(), Hold(), Resume()),
-            *(GiveHint(), TakeBackJump(), TakeBackAnnouncement(), StopPlainVoice()),
+            *(GiveHint(), TakeBackHint(), TakeBackJump(), TakeBackAnnouncement()),
+            StopPlainVoice(),
         ]
     ),
     st.builds(Jump, st.sampled_from(["watch", "gate", "nowhere"]), st.sampled_from(JumpTiming)),

@@ -24,9 +24,13 @@ from broadcaster.story.events import (
     JumpTiming,
     JumpWaiting,
     OutEvent,
+    PlainVoice,
+    PlainVoiceStarted,
+    PlainVoiceStopped,
     SetFact,
     StartSession,
     StationClosed,
+    StopPlainVoice,
     TakeBackJump,
 )
 from tests.console.scene import SEGMENTS, at, clock, on_air, opened, programme
@@ -150,11 +154,11 @@ def test_letters_typed_later_begin_anew():
     assert trial.chosen == "afloat"
 
 
-def test_a_letter_that_does_not_go_on_begins_anew():
-    """3 and then 9 chooses 9 where there is no 39."""
+def test_letters_that_match_nothing_are_refused_as_a_whole():
+    """A word typed by mistake does not choose by its last letters, and no key jumps after it."""
     trial = desk()
-    trial.press("3", "9")
-    assert trial.chosen == "home"
+    assert trial.press(*"hello", "enter") == []
+    assert trial.hand.remark.startswith("No segment is called 'hello': no jump is made.")
 
 
 def test_what_is_not_found_is_said():
@@ -188,7 +192,7 @@ def test_no_jump_after_a_miss(key, wait_s):
 def test_a_miss_is_forgotten(key):
     """Esc, an arrow or the backspace key, and the chosen line is meant again."""
     trial = desk()
-    assert trial.press("z", key, "enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
+    assert trial.press("z", key, "down", "enter") == [Jump("watch again")]
 
 
 def test_after_a_miss_typing_begins_anew_in_a_while():
@@ -218,7 +222,7 @@ def test_jump_keys(key, timing):
 def test_cutting_a_clue_is_asked_first():
     """While a clue is on air, one press of the key for now sends nothing, and names the clue."""
     trial = desk(*on_air("the first crate"))
-    assert trial.press("ctrl+n") == []
+    assert trial.press("home", "ctrl+n") == []
     assert trial.hand.question is not None
     assert trial.hand.question.sentence == ("Jump to watch now and cut the clue 'the first crate'?")
 
@@ -234,7 +238,7 @@ def test_enter_cuts_the_clue():
 def test_a_key_held_down_does_not_answer_its_own_question(key):
     """However often the terminal repeats the key, it only asks."""
     trial = desk(*on_air("the first crate"))
-    assert trial.press(*[key] * 20) == []
+    assert trial.press("home", *[key] * 20) == []
     assert trial.left == 0
     assert trial.hand.question is not None
 
@@ -242,14 +246,14 @@ def test_a_key_held_down_does_not_answer_its_own_question(key):
 def test_escape_keeps_the_clue():
     """Esc drops the question; Enter after it is a jump after the item again."""
     trial = desk(*on_air("the first crate"))
-    assert trial.press("ctrl+n", "escape") == []
-    assert trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
+    assert trial.press("down", "ctrl+n", "escape") == []
+    assert trial.press("enter") == [Jump("watch again", JumpTiming.AFTER_ITEM)]
 
 
 def test_another_key_drops_the_question_and_does_its_own_work():
     """Choosing another segment is an answer, too: no."""
     trial = desk(*on_air("the first crate"))
-    assert trial.press("ctrl+n", "down", "ctrl+r") == [
+    assert trial.press("home", "ctrl+n", "down", "ctrl+r") == [
         Jump("watch again", JumpTiming.AFTER_ROUND),
     ]
 
@@ -257,33 +261,62 @@ def test_another_key_drops_the_question_and_does_its_own_work():
 def test_a_question_does_not_wait_for_ever():
     """Ten seconds on, Enter is a jump after the item again, and cuts nothing."""
     trial = desk(*on_air("the first crate"))
-    trial.press("ctrl+n")
+    trial.press("down", "ctrl+n")
     trial.clock.wait(10.1)
-    assert trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ITEM)]
+    assert trial.press("enter") == [Jump("watch again", JumpTiming.AFTER_ITEM)]
 
 
 @pytest.mark.parametrize("key", ["enter", "ctrl+r", "ctrl+n"])
 def test_a_key_held_down_jumps_once(key):
     """The terminal repeats a key that is held; the story is moved once."""
-    assert len(desk().press(*[key] * 5)) == 1
+    assert len(desk().press("down", *[key] * 5)) == 1
 
 
 def test_a_second_thought_is_not_taken_for_a_held_key():
-    """Another segment, or the same again after it was taken back, is a jump of its own."""
+    """Another segment, or the same chosen again after it was taken back, is a jump of its own."""
     trial = desk()
-    assert len(trial.press("ctrl+n", "down", "ctrl+n")) == 2
-    assert len(trial.press("enter", "ctrl+z", "enter")) == 3
+    assert len(trial.press("down", "ctrl+n", "down", "ctrl+n")) == 2
+    assert len(trial.press("end", "enter", "ctrl+z", "end", "enter")) == 3
+
+
+@pytest.mark.parametrize("key", ["enter", "ctrl+r", "ctrl+n"])
+@pytest.mark.parametrize("before", [(), ("down", "tab", "escape"), ("down", "ctrl+r", "wait")])
+def test_a_jump_is_chosen_first(key, before):
+    """Since the sheet was opened and since the last jump; else the keys say how."""
+    trial = desk()
+    for one in before:
+        trial.clock.wait(2) if one == "wait" else trial.press(one)
+    assert trial.press(key) == []
+    assert trial.hand.question is None
+    assert trial.hand.remark.startswith("No jump is made: choose first.")
+
+
+def test_a_reflex_after_a_jump_is_told():
+    """Enter within a second of a jump now does nothing, and says so."""
+    trial = desk()
+    assert trial.press("down", "ctrl+n", "enter") == [Jump("watch again", JumpTiming.NOW)]
+    said = "Jump to watch again, now. Enter so soon after it does nothing."
+    assert trial.hand.remark == said
+
+
+def test_beginning_the_segment_on_air_again_asks():
+    """Whoever jumps where the story is already may not know it."""
+    trial = desk()
+    assert trial.press("home", "ctrl+r") == []
+    assert trial.hand.question is not None
+    assert trial.hand.question.sentence == "watch is on air. Begin it again after this round?"
+    assert trial.press("enter") == [Jump("watch", JumpTiming.AFTER_ROUND)]
 
 
 def test_the_next_jump_has_the_transition_that_was_chosen():
     """It is chosen with the arrows, goes with the jump, a held key included, and is then over."""
     trial = desk()
-    assert trial.press("right", "right") == []
+    assert trial.press("down", "right", "right") == []
     assert trial.hand.remark == "The next jump is made with a static burst."
-    assert trial.press("enter", "enter") == [Jump("watch", transition="static burst")]
-    assert trial.hand.remark == "Jump to watch, after this item, with a static burst."
+    assert trial.press("enter", "enter") == [Jump("watch again", transition="static burst")]
+    assert trial.hand.remark == "Jump to watch again, after this item, with a static burst."
     trial.clock.wait(2)
-    assert trial.press("ctrl+r") == [Jump("watch", JumpTiming.AFTER_ROUND)]
+    assert trial.press("end", "ctrl+r") == [Jump("home", JumpTiming.AFTER_ROUND)]
 
 
 def test_transitions_go_round_what_the_script_says():
@@ -294,13 +327,13 @@ def test_transitions_go_round_what_the_script_says():
     trial.press("left")
     assert trial.hand.segments.transition == "carrier drop"
     trial.press("escape")
-    assert trial.press("enter") == [Jump("watch")]
+    assert trial.press("end", "enter") == [Jump("home")]
 
 
 def test_the_question_names_the_transition():
     """Before it cuts a clue."""
     trial = desk(clue="the gate")
-    trial.press("right", "ctrl+n")
+    trial.press("home", "right", "ctrl+n")
     assert trial.hand.question is not None
     sentence = "Jump to watch now with a cut and cut the clue 'the gate'?"
     assert trial.hand.question.sentence == sentence
@@ -317,7 +350,7 @@ def test_taking_back_while_a_question_is_open_only_closes_it():
     """A jump that waits from before is not taken back unseen; the same key again does it."""
     waits = JumpWaiting(at(10), "home", JumpTiming.AFTER_ROUND)
     trial = desk(*on_air("the first crate"), waits)
-    assert trial.press("ctrl+n", "ctrl+z") == []
+    assert trial.press("home", "ctrl+n", "ctrl+z") == []
     assert trial.hand.question is None
     assert trial.hand.remark == "The question is closed; the jump to home still waits."
     assert trial.press("ctrl+z") == [TakeBackJump()]
@@ -329,7 +362,7 @@ def test_a_jump_that_the_story_would_undo_is_warned_of_and_made():
     assert trial.press("down", "enter") == [Jump("watch again", JumpTiming.AFTER_ITEM)]
     warning = "its exit `lamp_lit` holds: the story will move on at once."
     assert trial.hand.remark == f"Jump to watch again: {warning}"
-    trial.press("ctrl+n")
+    trial.press("home", "down", "ctrl+n")
     assert trial.hand.question is not None
     assert trial.hand.question.sentence.endswith(f"'the first crate'? But {warning}")
 
@@ -340,6 +373,14 @@ def test_a_jump_that_the_story_would_undo_is_warned_of_and_made():
 def test_start():
     """A session starts on one key: it can be ended again."""
     assert desk(opened()).press("ctrl+s") == [StartSession()]
+
+
+def test_a_new_team_begins_at_the_first_segment():
+    """What was chosen for the last one is not left under the jump keys."""
+    trial = desk(opened())
+    trial.press("end", "right", "ctrl+s")
+    assert trial.chosen == NAMES[0]
+    assert trial.hand.segments.transition is None
 
 
 def test_end_asks():
@@ -363,7 +404,8 @@ def test_leaving_asks_while_the_station_is_open(key, events):
     assert trial.left == 0
     assert trial.hand.question is not None
     assert trial.hand.question.grave
-    assert trial.hand.question.sentence == "Take the station off air?"
+    assert "Take the station off air?" in trial.hand.question.sentence
+    assert ("A SESSION RUNS" in trial.hand.question.sentence) == (len(events) > 1)
     trial.press("enter")
     assert trial.left == 1
 
@@ -380,6 +422,80 @@ def test_light():
     trial = desk()
     trial.press("ctrl+t")
     assert trial.lights == 1
+
+
+# --- the plain voice ----------------------------------------------------------------------------
+
+
+LEAVE = PlainVoiceStarted(at(10), "Please leave the room.", "operator")
+
+
+def test_stray_letters_never_become_the_plain_voices_text():
+    """The prepared text is chosen whatever is typed on its sheet, and the question says so."""
+    trial = desk()
+    trial.press("ctrl+p", "escape", "x", "y")
+    assert trial.hand.remark.startswith("The prepared text is chosen.")
+    trial.press("ctrl+p")
+    assert trial.hand.question is not None
+    assert trial.hand.question.sentence.endswith("Prepared text.")
+    trial.clock.wait(0.3)
+    assert trial.press("ctrl+p") == [PlainVoice("")]
+
+
+@pytest.mark.parametrize("leaving", [("escape",), ("tab",), ("enter", "escape")])
+def test_own_words_for_the_plain_voice_are_forgotten(leaving):
+    """When the sheet is left, and when the question is answered No."""
+    trial = desk()
+    trial.press("ctrl+p", "escape", "down", "o", "k", *leaving)
+    assert (trial.hand.plain.draft.text, trial.hand.plain.chosen) == ("", 0)
+
+
+def test_own_words_are_confirmed_by_enter_and_shown():
+    """The key that works from anywhere always means the prepared text."""
+    trial = desk()
+    trial.press("ctrl+p", "escape", "down", "o", "k", "enter")
+    assert trial.hand.question is not None
+    assert trial.hand.question.sentence.endswith("It says: ok")
+    trial.clock.wait(0.5)
+    assert trial.press("ctrl+p") == []
+    assert trial.hand.question.sentence.endswith("Prepared text.")
+
+
+def test_stopping_once_too_often_does_not_start():
+    """Right after a stop Enter is no answer; a moment later, or by the key twice, it starts."""
+    trial = desk(*on_air(), LEAVE)
+    assert trial.press("ctrl+p", "enter") == [StopPlainVoice()]
+    trial.board.apply(PlainVoiceStopped(at(11), "operator"))
+    assert trial.press("ctrl+p", "enter", "enter") == []
+    assert trial.hand.question is not None
+    assert trial.hand.question.sentence.startswith("It was just stopped.")
+    trial.clock.wait(6)
+    assert trial.press("enter") == [PlainVoice("")]
+
+
+def test_starting_once_too_often_does_not_stop():
+    """Nor does the start pair ever stop; and what does nothing says why."""
+    trial = desk()
+    trial.press("ctrl+p")
+    trial.clock.wait(0.4)
+    assert trial.press("ctrl+p") == [PlainVoice("")]
+    trial.board.apply(LEAVE)
+    assert trial.press("ctrl+p", "enter") == []
+    assert "has just gone on air" in trial.hand.remark
+    trial.clock.wait(2)
+    trial.press("ctrl+p")
+    trial.clock.wait(0.5)
+    assert trial.press("ctrl+p") == []
+
+
+def test_the_sheet_is_left_when_the_plain_voice_stops():
+    """Whoever stopped it; Enter is then no start again."""
+    trial = desk(*on_air(), LEAVE)
+    trial.press("ctrl+p", "escape", "ctrl+p")
+    assert trial.hand.works is Works.PLAIN
+    trial.board.apply(PlainVoiceStopped(at(11), "operator"))
+    trial.hand.settle(trial.view)
+    assert trial.hand.works is Works.SEGMENTS
 
 
 # --- facts --------------------------------------------------------------------------------------
@@ -493,7 +609,7 @@ def test_an_announcement_is_heard_first():
     assert headphones.played == ["Mind"]
     assert trial.hand.remark == "You hear it on Headphones, and nobody else does."
     headphones.wrong = "The headphones are gone."
-    trial.hand.settle()
+    trial.hand.settle(trial.view)
     assert trial.hand.remark == "The headphones are gone."
 
 

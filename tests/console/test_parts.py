@@ -12,6 +12,7 @@ from broadcaster.script.conditions import parse_condition
 from broadcaster.script.programme import Exit
 from broadcaster.story.events import (
     AnnouncementsWaiting,
+    HintGiven,
     HintReady,
     MilestoneMet,
     MilestoneOverdue,
@@ -20,6 +21,7 @@ from broadcaster.story.events import (
     PlainVoiceStarted,
     PlainVoiceStopped,
     Resumed,
+    SegmentEntered,
     SessionClock,
     SessionRestored,
     Stalled,
@@ -108,6 +110,25 @@ def test_the_hint_that_is_ready():
     assert hint is not None
     assert (hint.rung, hint.of, hint.text) == (1, 3, "The figures come round.")
     assert view_after(*on_air(), HintReady(at(10), "watch", 0, 3, "")).hint is None
+
+
+def test_a_hint_that_was_asked_for_is_due_until_it_is_given():
+    """What is not ready any more goes out next; what a segment that was left had does not."""
+    none = HintReady(at(10), "watch", 0, 3, "")
+    waits = view_after(*on_air(), none)
+    assert waits.hint_due == view_after(*on_air()).hint
+    given = HintGiven(at(11), "watch", 1, 3, "the operator")
+    assert view_after(*on_air(), none, given).hint_due is None
+    elsewhere = SegmentEntered(at(11), "home", "jump"), HintReady(at(11), "home", 0, 0, "")
+    assert view_after(*on_air(), *elsewhere).hint_due is None
+
+
+def test_a_reset_leaves_no_clock():
+    """The last session is forgotten: the next one is planned."""
+    ended = view_after(*on_air(), *session_ended(20, "reset", of_s=0), output(21))
+    assert ended.session_s is None
+    ended = view_after(*on_air(), *session_ended(20, "the operator"), output(21))
+    assert ended.session_s == pytest.approx(20)
 
 
 def test_branches_begin_with_what_needs_nothing_of_the_team():

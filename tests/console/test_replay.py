@@ -2,8 +2,8 @@
 
 import pytest
 
-from broadcaster.console.acts import Wording
 from broadcaster.console.app import Console
+from broadcaster.console.asking import Wording
 from broadcaster.console.board import Board
 from broadcaster.console.recorded import programme_of
 from broadcaster.console.replay import CANNOT, Replay

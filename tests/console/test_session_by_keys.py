@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import DAY, NIGHT
 from broadcaster.console.panels.panel import Panel
 from broadcaster.story.events import (
@@ -149,7 +150,10 @@ async def announce(trial: Trial) -> None:
     await trial.tell(said, aired(said), started(14, 30, "2714", item="groups", clue="gate"))
     await trial.press("down")
     assert "Now would cut the clue 'gate'; it is sent again" in whole(trial)
-    assert await trial.press("ctrl+n") == [Announce(SAID, now=True)]
+    assert await trial.press("ctrl+n") == []
+    assert "Announce now and cut the clue 'gate'?" in whole(trial)
+    assert SAID in whole(trial)
+    assert await trial.press("enter") == [Announce(SAID, now=True)]
     assert "the clue 'gate' is cut, and sent again" in whole(trial)
     assert await trial.press("enter") == []
     assert "An announcement needs words" in whole(trial)
@@ -179,6 +183,8 @@ async def plain_voice(trial: Trial) -> None:
     assert await trial.press("enter") == [StopPlainVoice()]
     await trial.tell(PlainVoiceStopped(at(17), "operator"), output(17))
     assert "Ctrl+O lets a held session go on." in whole(trial)
+    assert trial.console.hand.works is Works.SEGMENTS
+    await trial.press("ctrl+p", "escape", "down")
     await write(trial, "Help is here.")
     await trial.press("enter")
     assert "PLAIN VOICE on air, all else off?" in whole(trial)
@@ -232,7 +238,9 @@ async def read_help(trial: Trial) -> None:
     assert "1. A TEAM BEGINS" in whole(trial)
     await trial.press("end")
     assert "takes the station off air, for good" in whole(trial)
-    assert await trial.press("escape", "enter") == [Jump("the gate", JumpTiming.AFTER_ITEM)]
+    assert await trial.press("escape", "enter") == []
+    assert "choose first" in whole(trial)
+    assert await trial.press("end", "enter") == [Jump("home", JumpTiming.AFTER_ITEM)]
 
 
 async def end_and_reset(trial: Trial) -> None:

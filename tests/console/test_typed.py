@@ -8,12 +8,15 @@ from broadcaster.console.typed import COMMANDS, TYPED, Typist
 from broadcaster.story.events import (
     Announce,
     EndSession,
+    FactChanged,
     GiveHint,
+    HintReady,
     Hold,
     InEvent,
     Jump,
     JumpTiming,
     JumpWaiting,
+    MilestoneMet,
     OutEvent,
     PlainVoice,
     PlainVoiceStarted,
@@ -25,9 +28,20 @@ from broadcaster.story.events import (
     SetSignal,
     StartSession,
     StopPlainVoice,
+    TakeBackHint,
     TakeBackJump,
 )
-from tests.console.scene import at, clock, held, on_air, opened, programme
+from tests.console.scene import (
+    at,
+    clock,
+    held,
+    on_air,
+    opened,
+    output,
+    programme,
+    session,
+    session_ended,
+)
 
 PLAIN = PlainVoiceStarted(at(10), "Please leave the room.", "operator")
 
@@ -85,7 +99,7 @@ def test_what_a_line_sends(line, sent, answer):
     [
         ("end", "End the session?", EndSession()),
         ("reset", "End the session and reset all for the next team?", ResetSession()),
-        ("plain voice", "PLAIN VOICE on air, all else off?", PlainVoice("")),
+        ("plain voice", "PLAIN VOICE on air, all else off? Prepared text.", PlainVoice("")),
         ("plain voice Out, please.", "It says: Out, please.", PlainVoice("Out, please.")),
     ],
 )
@@ -129,6 +143,51 @@ def test_taking_back():
     assert sitting.type("back") == "Taken back: the jump."
     assert sitting.sent == [TakeBackJump()]
     assert "nothing to take back" in sitting.type("back")
+
+
+def test_nothing_of_an_earlier_session_is_taken_back():
+    """What was done for the last team is past when a new one begins."""
+    sitting = Sitting(*on_air(), *held(12))
+    sitting.type("go on", "reset", "yes")
+    for event in (*session_ended(20, "reset", of_s=0), *session(30), output(31)):
+        sitting.board.apply(event)
+    assert "nothing to take back" in sitting.type("back")
+    assert sitting.sent == []
+
+
+def test_what_does_not_come_back_with_a_fact():
+    """The story stays where it is, and so does a milestone that was met."""
+    sitting = Sitting(*on_air())
+    sitting.type("set lamp_lit yes")
+    for event in (FactChanged(at(9), "lamp_lit", True, "operator"), MilestoneMet(at(9), "lamp")):
+        sitting.board.apply(event)
+    told = sitting.type("back")
+    assert told.startswith("Taken back: lamp_lit, to no.")
+    assert told.endswith("The story stays in 'watch'; a milestone that is met stays met.")
+
+
+def test_a_hint_that_waits():
+    """It is told of, not asked for twice, and can be taken back."""
+    sitting = Sitting(*on_air())
+    sitting.type("hint")
+    sitting.board.apply(HintReady(at(10), "watch", 0, 3, ""))
+    assert sitting.type("hint") == "Hint 1 of 3 waits for the end of the item."
+    assert sitting.type("back") == "Taken back: the hint."
+    assert sitting.sent == [TakeBackHint()]
+
+
+def test_a_hint_without_a_session():
+    """It is said how one begins."""
+    assert Sitting(opened()).type("hint") == "No session is on air: `start` begins one."
+
+
+def test_a_start_that_gives_up_the_last_session_asks():
+    """While it could still be brought back."""
+    sitting = Sitting(*on_air(), *session_ended(10, "reset", of_s=0))
+    assert "The last session cannot be brought back then." in sitting.type("start")
+    assert sitting.sent == []
+    assert sitting.type("start", "yes") == "The session begins."
+    assert sitting.sent == [StartSession()]
 
 
 def test_a_clue_is_not_cut_unasked():
@@ -212,6 +271,6 @@ def test_a_session_begins():
 def test_a_refusal_is_the_stations_own_line():
     """What the station refuses is printed as it comes; the typist does not answer for it."""
     sitting = Sitting(opened())
-    assert sitting.type("hint") == ""
+    assert sitting.type("end") == ""
     sitting.board.apply(Refused(at(1), "No session is on air."))
     assert sitting.type("log refuse") == "No line is like that."

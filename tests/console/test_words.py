@@ -23,7 +23,7 @@ from tests.console.scene import aired, at, started
         (MilestoneMet(at(65), "lamp"), "Milestone lamp is met."),
         (MilestoneOverdue(at(65), "lamp"), "Milestone lamp is overdue."),
         (Stalled(at(65), "lamp"), "The team has stalled: lamp."),
-        (HintGiven(at(65), "watch", 2, 3, "the operator"), "Hint 2 of 3: the operator."),
+        (HintGiven(at(65), "watch", 2, 3, "the operator"), "Hint 2 of 3 is given (the operator)."),
         (TimetableDropped(at(65), 0, "It is dropped."), "It is dropped."),
         (Held(at(65)), "The session is held."),
         (Resumed(at(65)), "The session goes on."),

@@ -3,6 +3,7 @@
 import json
 import re
 import shlex
+import shutil
 from dataclasses import fields
 from pathlib import Path
 from typing import get_args
@@ -23,14 +24,16 @@ from broadcaster.story.events import ItemAired, OutEvent
 TOP = Path(__file__).parents[2]
 README = (TOP / "README.md").read_text(encoding="utf-8")
 LINES = README.splitlines()
+TOLD = " ".join(README.split())
+"""The README in one line: a name in it may be broken over two."""
 COMMANDS = sorted(
     set(re.findall(r"^ {4}(?:.*\.venv/bin/)?broadcaster (.+)$", README, re.MULTILINE))
     | set(re.findall(r"`broadcaster (\w[^`]*)`", README))
 )
 COMMON = set(Item.model_fields)
 SCRIPT, EVENTS = re.findall(r"```yaml\n(.*?)```", README, re.DOTALL)
-LIVE = ("air", "outputs")
-"""Commands that need a sound device or real time."""
+LIVE = ("air", "console", "outputs")
+"""Commands that need a sound device, a screen or real time."""
 
 
 def table(first_cell: str) -> dict[str, list[str]]:
@@ -47,11 +50,12 @@ def table(first_cell: str) -> dict[str, list[str]]:
 
 @pytest.fixture
 def show(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The README's script and events file in a folder of their own, where commands are typed."""
+    """The README's files, and a bank that ships, in a folder where commands are typed."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     (tmp_path / "night-watch.yaml").write_text(SCRIPT, encoding="utf-8")
     (tmp_path / "team.yaml").write_text(EVENTS, encoding="utf-8")
+    shutil.copytree(TOP / "voices" / "clock", tmp_path / "voices" / "clock")
     return tmp_path
 
 
@@ -75,18 +79,34 @@ def test_the_events_happen(show: Path, capsys: pytest.CaptureFixture[str]) -> No
     whys = [record["why"] for record in told if record["event"] == "hint given"]
     assert whys == ["stalled", "the operator"]
     parts = {record["part"] for record in told if record["event"] == "item aired"}
-    assert all(f"`{part}`" in README for part in parts | {"timetable"})
+    assert all(f"`{part}`" in TOLD for part in parts | {"timetable", "transition", "plain voice"})
     assert {"running order", "hint", "announcement"} <= parts
 
 
 def test_what_an_event_can_be() -> None:
     """Every key of an entry in an events file is told of."""
-    assert all(f"`{name}`" in README for name in EventEntry.model_fields)
+    keys = [name.replace("_", " ") for name in EventEntry.model_fields]
+    assert [key for key in keys if f"`{key}`" not in TOLD] == []
+
+
+def test_reception_can_be_written(show: Path) -> None:
+    """The lines for readability, signal and transition fit the script, and so do other keys."""
+    (block,) = re.findall(r"```\nstation:\n  sound: [^\n]*\n(.*?)```", README, re.DOTALL)
+    (pre_emphasis,) = re.findall(r"`(pre emphasis: 75 us)`", README)
+    (phrases,) = re.findall(r"`(phrases: [^`]+)`", README)
+    sound = "  sound: coastal 1958\n"
+    path = show / "night-watch.yaml"
+    script = SCRIPT.replace(sound, f"{sound}{block}  {pre_emphasis}\n")
+    path.write_text(f"{phrases}\n{script}clue floor: 3\n", encoding="utf-8")
+    examination = examine(path)
+    assert (examination.faults, examination.advice) == ((), ())
+    assert examination.programme
+    assert examination.programme.station.transition == "static burst"
 
 
 def test_shared_parts_can_be_included(show: Path) -> None:
     """The line for `include` brings in what stands in the file beside the script."""
-    (line,) = set(re.findall(r"`(include: [^`]+)`", " ".join(README.split())))
+    (line,) = set(re.findall(r"`(include: [^`]+)`", TOLD))
     segments, timetable = SCRIPT.index("  adrift:"), SCRIPT.index("timetable:")
     shared = "segments:\n" + SCRIPT[segments:timetable]
     (show / "shared.yaml").write_text(shared, encoding="utf-8")
@@ -101,7 +121,7 @@ def test_the_trap(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture
     monkeypatch.chdir(TOP / "tests" / "rehearsal")
     assert main(["check", "the-trap.yaml"]) == 1
     trap = next(line for line in capsys.readouterr().out.splitlines() if "get stuck" in line)
-    assert trap in " ".join(README.split())
+    assert trap in TOLD
 
 
 @pytest.mark.parametrize("command", [c for c in COMMANDS if c.split()[0] not in LIVE])
@@ -160,10 +180,9 @@ def test_the_log() -> None:
     """The line shown has the fields of an entry, and each event that is kept is named."""
     (line,) = [line for line in LINES if line.startswith('    {"event"')]
     assert list(json.loads(line)) == ["event", *(field.name for field in fields(ItemAired))]
-    told = " ".join(README.split())
     for event in set(get_args(OutEvent)) - set(PASSING):
         words = re.sub(r"(?<=.)([A-Z])", r" \1", event.__name__).lower()
-        assert f"`{words}`" in told
+        assert f"`{words}`" in TOLD
 
 
 def test_exit_codes() -> None:

@@ -10,6 +10,7 @@ from broadcaster.story.events import (
     Resume,
     SetFact,
     StartSession,
+    TakeBackHint,
 )
 from tests.story.make import MINUTE, Run, choose, programme, say, segment
 
@@ -43,6 +44,15 @@ def test_a_hint_goes_out_at_the_next_border_and_the_running_order_goes_on() -> N
     assert not run.cut
     assert run.texts(3) == ["gentle", "two", "one"]
     assert run.heard(HintGiven) == [HintGiven(0, "watch", 1, 3, "the operator")]
+
+
+def test_a_hint_that_waits_can_be_taken_back() -> None:
+    """It is not given, and its rung is still to come; what does not wait is refused."""
+    run = on_air().send(GiveHint()).send(TakeBackHint())
+    assert run.texts(2) == ["two", "one"]
+    assert run.heard(HintGiven) == []
+    assert run.send(TakeBackHint()).told[-1] == Refused(0, "No hint is waiting.")
+    assert run.send(GiveHint()).texts(1) == ["gentle"]
 
 
 def test_a_hint_is_a_cue_of_its_own() -> None:
@@ -83,7 +93,7 @@ def test_a_rung_given_stays_given_when_the_segment_is_entered_again() -> None:
 def test_a_second_hint_waits_until_the_first_was_given() -> None:
     """Pressing twice does not give two rungs at once."""
     run = on_air().send(GiveHint()).send(GiveHint())
-    assert run.told[-1] == Refused(0, "A hint is waiting already.")
+    assert run.told[-1] == Refused(0, "A hint waits for the end of the item.")
     assert run.texts(2) == ["gentle", "two"]
 
 

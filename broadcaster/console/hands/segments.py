@@ -20,6 +20,7 @@ TIMINGS = {
     "ctrl+r": JumpTiming.AFTER_ROUND,
     "ctrl+n": JumpTiming.NOW,
 }
+KEYS = {"enter": "Enter", "ctrl+r": "Ctrl+R", "ctrl+n": "Ctrl+N"}
 
 
 class SegmentsHand:
@@ -37,6 +38,9 @@ class SegmentsHand:
         """Counted from 0."""
         self.typed = ""
         """What is being typed to find a segment."""
+        self.meant = False
+        """Whether it was chosen since the sheet was opened and since the last jump."""
+        self._jump_key = ""
         self.missed = False
         """Whether it finds none. Then no key jumps, until a segment is chosen or Esc forgets it."""
         self.chosen_for_s: float | None = None
@@ -58,13 +62,8 @@ class SegmentsHand:
     def press(self, key: str, letter: str | None, view: View) -> None:
         """Choose, or jump."""
         names = [one.name for one in view.segments]
-        if key in TIMINGS and self.missed:
-            told = f"No segment is called {self.typed!r}: no jump is made. Esc forgets it."
-            self._acts.say(told)
-        elif key in TIMINGS:
-            self.stop_typing()
-            self._acts.jump(view.segments[self.chosen], TIMINGS[key], view, self.transition)
-            self._jumped_s = self._clock.seconds()
+        if key in TIMINGS:
+            self._jump(key, view)
         elif key == "escape":
             self.stop_typing()
             self.transition = None
@@ -77,10 +76,42 @@ class SegmentsHand:
         elif letter and letter.isprintable() and (self.typed or letter != " "):
             self._type(letter, names)
 
+    def _jump(self, key: str, view: View) -> None:
+        """To what was chosen since the sheet was opened or a jump was made, and only once."""
+        segment, now = view.segments[self.chosen], self._clock.seconds()
+        jumped = self._acts.jumped_s is not None and now - self._acts.jumped_s < ECHO_S
+        if self.missed:
+            told = f"No segment is called {self.typed!r}: no jump is made. Esc forgets it."
+        elif not self.meant and jumped:
+            told = self._acts.jumped_words
+            told += "" if key == self._jump_key else f" {KEYS[key]} so soon after it does nothing."
+        elif not self.meant:
+            told = "No jump is made: choose first. Type a name or number, or use ↑ ↓."
+        else:
+            self.stop_typing()
+            self._jump_key, self._jumped_s = key, now
+            self._acts.jump(segment, TIMINGS[key], view, self.transition, made=self._made)
+            return
+        self._acts.say(told)
+
+    def _made(self) -> None:
+        """The next jump is to be chosen anew."""
+        self.meant = False
+
+    def open(self) -> None:
+        """The sheet is laid on top: whatever was chosen on it before is not meant any more."""
+        self.stop_typing()
+        self.meant = False
+
     def choose(self, line: int, view: View) -> None:
         """Choose the segment on a line that is shown."""
         shown = self.shown([one.name for one in view.segments])
         self._choose(shown[min(line, len(shown) - 1)])
+
+    def begin_anew(self) -> None:
+        """A new team: what was chosen for the last one is not left under the jump keys."""
+        self.open()
+        self.chosen, self.transition, self._chosen_s = 0, None, None
 
     def stop_typing(self) -> None:
         """What was typed is forgotten, the choice stays."""
@@ -106,15 +137,12 @@ class SegmentsHand:
 
     def _choose(self, segment: int) -> None:
         self.chosen, self._chosen_s, self.chosen_for_s = segment, self._clock.seconds(), 0.0
+        self.meant = True
 
     def _type(self, letter: str, names: Sequence[str]) -> None:
         if self._clock.seconds() - self._typed_s > TYPING_S:
             self.stop_typing()
-        begins_anew = not self.missed and not find_segments(names, self.typed + letter)
-        if begins_anew and find_segments(names, letter):
-            self._find(names, letter)
-        else:
-            self._find(names, self.typed + letter)
+        self._find(names, self.typed + letter)
 
     def _find(self, names: Sequence[str], typed: str) -> None:
         """Choose what these letters mean."""

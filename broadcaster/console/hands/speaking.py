@@ -6,6 +6,7 @@ from broadcaster.console.hands.sheets import moved
 from broadcaster.console.view import View
 
 PLAIN_KEY = "ctrl+p"
+CHOOSE_FIRST = "The prepared text is chosen. ↓ takes words of your own instead."
 
 
 class AnnounceHand:
@@ -41,13 +42,19 @@ class AnnounceHand:
             self.chosen = 0
 
     def _send(self, text: str, view: View, *, now: bool) -> None:
-        self._acts.announce(text, view, now=now)
+        self._acts.announce(text, view, now=now, made=self._sent)
+
+    def _sent(self) -> None:
         self.draft.put("")
         self.chosen = 0
 
 
 class PlainVoiceHand:
-    """The text that the plain voice is to say: line 0 is the prepared one, 1 what is written."""
+    """The text that the plain voice is to say: line 0 is the prepared one, 1 what is written.
+
+    Nothing is written unless line 1 was chosen for it, and nothing written outlives the sheet:
+    stray letters never go on air.
+    """
 
     def __init__(self, acts: Acts) -> None:
         self._acts = acts
@@ -62,20 +69,37 @@ class PlainVoiceHand:
         del view
         self.chosen = max(0, min(line, 1))
 
+    def forget(self) -> None:
+        """What was written is gone, and the prepared text is chosen."""
+        self.draft.put("")
+        self.chosen = 0
+
     def call(self, view: View) -> None:
-        """The key that calls for the plain voice, from anywhere."""
-        self._acts.call_plain_voice(self.text, view, again=PLAIN_KEY)
+        """Ask for the air. The key that asks from anywhere confirms the prepared text alone."""
+        again = "" if self.text else PLAIN_KEY
+        self._acts.call_plain_voice(self.text, view, again=again, refused=self.forget)
 
     @property
     def text(self) -> str:
         """What it would say; empty: the prepared text."""
         return self.draft.text.strip() if self.chosen else ""
 
+    def write(self, text: str) -> None:
+        """Take text that was pasted."""
+        if self.chosen:
+            self.draft.add(text)
+        else:
+            self._acts.say(CHOOSE_FIRST)
+
     def press(self, key: str, letter: str | None, view: View) -> None:
         """Write, choose, or ask for the air."""
-        if key == "enter":
+        if key == "enter" and self.chosen and not self.text:
+            self._acts.say("Write your own words first, or take the prepared text with ↑.")
+        elif key == "enter":
             self.call(view)
         elif key in ("up", "down"):
             self.choose(moved(key, self.chosen, 2) or 0, view)
-        elif self.draft.press(key, letter):
-            self.chosen = 1 if self.draft.text else 0
+        elif self.chosen:
+            self.draft.press(key, letter)
+        elif letter and letter.isprintable():
+            self._acts.say(CHOOSE_FIRST)

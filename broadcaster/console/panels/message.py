@@ -7,7 +7,7 @@ from collections.abc import Hashable
 
 from rich.cells import cell_len
 
-from broadcaster.console.acts import Question
+from broadcaster.console.asking import Question
 from broadcaster.console.hands.sheets import Works
 from broadcaster.console.keys import Hint, key_row
 from broadcaster.console.paging import pages

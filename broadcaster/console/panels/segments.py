@@ -7,13 +7,15 @@ from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import Palette
 from broadcaster.console.panels.choice import ChoicePanel, Line, key_row
 from broadcaster.console.panels.panel import Scene
-from broadcaster.console.rows import Row, column
+from broadcaster.console.rows import Row, column, width_of
 from broadcaster.console.view import Phase, SegmentView, View
 from broadcaster.units import session_clock
 
 NAME_COLUMNS = 22
 JUMP_KEYS = (("Enter", "after item"), ("Ctrl+R", "round"), ("Ctrl+N", "now"))
 TRANSITION_KEY = "→"
+COUNT_COLUMNS = 16
+"""What the title leaves to the count of the lines."""
 CHOOSING_KEYS = (("↑ ↓", "or a name chooses"),)
 
 
@@ -36,21 +38,27 @@ class Segments(ChoicePanel):
         lines = [_line(view.segments[number], view, names, palette) for number in shown]
         chosen = hand.segments.chosen
         place = shown.index(chosen) if chosen in shown else None
-        title = _title(view, hand, palette)
+        title = _title(view, hand, palette, self.size.width - COUNT_COLUMNS)
         keys = key_row(_keys(view, hand), palette, self.size.width)
         return self.framed(title, lines, place, keys, palette, worked=worked)
 
 
-def _title(view: View, hand: Hand, palette: Palette) -> Row:
-    """What is typed, else where the jump keys lead, and how."""
+def _title(view: View, hand: Hand, palette: Palette, columns: int) -> Row:
+    """What is typed, else where the jump keys lead; how, where there is room or it is chosen."""
+    jumps = view.phase is Phase.ON_AIR and hand.works is Works.SEGMENTS
+    transition = hand.segments.transition
+    to: Row = ()
     if hand.segments.typed:
-        return ((f" find {hand.segments.typed}_", palette.panel),)
-    if view.phase is not Phase.ON_AIR or hand.works is not Works.SEGMENTS:
-        return ()
-    how = f" with a {hand.segments.transition} " if hand.segments.transition else " transition "
-    name = view.segments[hand.segments.chosen].name
-    to = () if view.waiting else ((f" jump to {name} ", palette.panel),)
-    return (*to, (f" {TRANSITION_KEY}", palette.panel_key), (how, palette.panel_quiet))
+        to = ((f" find {hand.segments.typed}_ ", palette.panel),)
+    elif jumps and hand.segments.meant and not view.waiting:
+        to = ((f" jump to {view.segments[hand.segments.chosen].name} ", palette.panel),)
+    if not jumps:
+        return to
+    words = f" with a {transition} " if transition else " transition "
+    how: Row = ((f" {TRANSITION_KEY}", palette.panel_key), (words, palette.panel_quiet))
+    if width_of(to + how) <= columns or (transition and hand.segments.typed):
+        return to + how
+    return how if transition else to
 
 
 def _keys(view: View, hand: Hand) -> tuple[tuple[str, str], ...]:

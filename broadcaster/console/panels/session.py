@@ -24,7 +24,7 @@ class SessionSheet(Panel):
         """The clock in whole seconds, the milestones, the hint."""
         view = scene.view
         late = tuple(words_of(one, view) for one in view.milestones)
-        return _state(view), late, view.hint, view.branches, view.restorable
+        return _state(view), late, (view.hint, view.hint_due), view.branches, view.restorable
 
     def rows(self, scene: Scene) -> list[Row]:
         """The state, the milestones, what can be done, and the keys in one row or two."""
@@ -58,8 +58,10 @@ def _ready(view: View) -> list[str]:
     """The next hint, and the ways on."""
     if view.phase is not Phase.ON_AIR:
         return []
-    hint = view.hint
-    told = [f"Hint {hint.rung} of {hint.of}: {hint.text}"] if hint else ["No hint is ready here."]
+    hint, due = view.hint, view.hint_due
+    told = [f"Hint {hint.rung} of {hint.of}: {hint.text}"] if hint else ["No hint is left here."]
+    if due:
+        told = [f"Hint {due.rung} of {due.of} goes out next: {due.text}"]
     told += [
         f"Exit to {way.number} {way.segment}{f' when {way.when}' if way.when else ''}"
         for way in view.branches

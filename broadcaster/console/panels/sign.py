@@ -91,12 +91,12 @@ def _stalled(view: View) -> tuple[tuple[str, ...], ...]:
     first, session_s = view.stalled[0], view.session_s or 0
     late = f"{first.name}: late by {session_clock(session_s - first.by_s)}"
     more = len(view.stalled) - 1
-    hint = view.hint
-    given = (
-        ("Ctrl+G", f" hint {hint.rung} of {hint.of}: {hint.text}")
-        if hint
-        else ("No hint is ready: one waits, or none is left.",)
-    )
+    hint, due = view.hint, view.hint_due
+    given: tuple[str, ...] = ("No hint is left here.",)
+    if due:
+        given = (f"Hint {due.rung} of {due.of} goes out next: {due.text}",)
+    elif hint:
+        given = ("Ctrl+G", f" hint {hint.rung} of {hint.of}: {hint.text}")
     ways = " or ".join(f"{way.number} {way.segment}" for way in view.branches[:4])
     return (
         (f"{late}{f', and {more} more' if more else ''}",),

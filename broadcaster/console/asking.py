@@ -1,0 +1,70 @@
+"""A question before a move that cannot be undone, and the words that differ between consoles."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from broadcaster.clock import Clock
+
+ASKING_S = 10.0
+"""How long a question waits for its answer."""
+SAYING_S = 6.0
+"""How long the answer to a key stays."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wording:
+    """What differs in answers and questions: on the screen, in line mode, over a recording."""
+
+    take_back: str = "Ctrl+Z"
+    go_on: str = "Ctrl+O"
+    plain_voice: str = "Ctrl+P"
+    stop_voice: str = "Ctrl+P and Enter"
+    start: str = "Ctrl+S"
+    leaving: str = "Take the station off air?"
+    """What is asked before that."""
+    leaving_session: str = "A SESSION RUNS: all silent! Take the station off air?"
+    """What is asked while one runs."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked before a move that cannot be undone, or that the whole room hears."""
+
+    sentence: str
+    act: Callable[[], None]
+    asked_s: float
+    grave: bool = False
+    """Whether the game itself leaves the air."""
+    again: str = ""
+    """The key that asked and also answers when it is pressed once more, or held; mostly none."""
+    enter_from_s: float = 0.0
+    """Enter answers from then on; before, it is taken for a reflex."""
+    refused: Callable[[], None] = lambda: None
+    """What No does, beside closing it."""
+
+
+class Asking:
+    """The question that is open, and the last answer."""
+
+    def __init__(self, clock: Clock) -> None:
+        self.question: Question | None = None
+        self.remark = ""
+        """An answer to what was done last, while it is fresh."""
+        self._clock = clock
+        self._said_s = 0.0
+
+    def expire(self) -> None:
+        """Time passes: a question left unanswered is dropped, an answer goes."""
+        now = self._clock.seconds()
+        if self.question and now - self.question.asked_s > ASKING_S:
+            self.question = None
+        if now - self._said_s > SAYING_S:
+            self.remark = ""
+
+    def say(self, sentence: str) -> None:
+        """Answer."""
+        self.remark, self._said_s = sentence, self._clock.seconds()
+
+    def ask(self, sentence: str, act: Callable[[], None], *, grave: bool = False) -> None:
+        """Put a question before an act."""
+        self.question = Question(sentence, act, self._clock.seconds(), grave)
