@@ -33,7 +33,7 @@ COMMANDS = sorted(
 COMMON = set(Item.model_fields)
 SCRIPT, EVENTS = re.findall(r"```yaml\n(.*?)```", README, re.DOTALL)
 LIVE = ("air", "console", "outputs")
-"""Commands that need a sound device, a screen or real time."""
+"""Commands that need a sound device, a screen, a broker or real time."""
 
 
 def table(first_cell: str) -> dict[str, list[str]]:
