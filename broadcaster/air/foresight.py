@@ -38,8 +38,10 @@ class Foresight:
         if on_air.awaited:
             foreseen = (on_air.awaited, *foreseen)
         entries = self._story.entries(state, border)
-        self._items.expect((*foreseen, *islice(announcements, FORESEEN), *entries))
-        news = [self._news_of_hint(state, now), self._news_of_round(state, now, border)]
+        hint, hint_cue = self._story.hint_ready(state, now)
+        hints = (hint_cue,) if hint_cue else ()
+        self._items.expect((*foreseen, *hints, *islice(announcements, FORESEEN), *entries))
+        news = [self._news_of_hint(hint), self._news_of_round(state, now, border)]
         return [*self._news_of_cues(foreseen, now), *(event for event in news if event)]
 
     def _news_of_cues(self, foreseen: tuple[Cue, ...], now: int) -> list[OutEvent]:
@@ -48,8 +50,8 @@ class Foresight:
         self._coming = foreseen
         return [Coming(now, tuple((cue.segment, cue.item.kind, cue.text) for cue in foreseen))]
 
-    def _news_of_hint(self, state: State, now: int) -> OutEvent | None:
-        hint, told = self._story.hint_ready(state, now), self._hint
+    def _news_of_hint(self, hint: HintReady) -> OutEvent | None:
+        told = self._hint
         if told and replace(hint, frame=told.frame) == told:
             return None
         self._hint = hint

@@ -246,9 +246,12 @@ class Playout:
         return FAR if mark is None or cue.part in OF_THE_OPERATOR else mark
 
     def _wait_for(self, cue: Cue, now: int, since: int) -> None:
-        if now == since and cue.part is not Part.ANNOUNCEMENT:  # which nobody could make ahead
+        gives_way = now + COVER_FRAMES >= self._mark(cue, now)
+        late = now == since + COVER_FRAMES or (now == since and gives_way)
+        # Less than a slice is no fault, and an announcement is what nobody could make ahead.
+        if late and cue.part is not Part.ANNOUNCEMENT:
             self._tell_trouble(cue, now, "is not ready yet")
-        if now + COVER_FRAMES >= self._mark(cue, now):
+        if gives_way:
             self._state = self._story.again(self._state)
             self._air_carrier(stand_in(cue), now, COVER_FRAMES)
         else:

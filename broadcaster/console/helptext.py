@@ -23,10 +23,14 @@ PAGE: tuple[tuple[str, str], ...] = (
         "and its clock wait. The same key lets it go on.",
     ),
     ("2. TO ANOTHER PART OF THE STORY", ""),
-    ("Esc", "lays the sheet SEGMENTS on top. Type a segment's number or name, or use ↑ ↓."),
+    (
+        "Esc",
+        "lays the sheet SEGMENTS on top. Type a segment's number or name, or use ↑ ↓: "
+        "each jump is chosen anew.",
+    ),
     ("Enter", "jumps there after the item on air."),
     ("Ctrl+R", "jumps there after this round: nothing is left out."),
-    ("Ctrl+N", "jumps there now. If that cuts a clue, it asks first."),
+    ("Ctrl+N", "jumps there now. What would cut a clue, or begin again what runs, asks first."),
     (
         "→",
         "chooses what lies between for the next jump: a cut, a static burst, a fade, a retune "
@@ -42,7 +46,11 @@ PAGE: tuple[tuple[str, str], ...] = (
     ("Ctrl+G", "gives the next hint, after the item on air."),
     ("4. TO SAY SOMETHING YOURSELF", ""),
     ("Ctrl+A", "opens a line. Write; the station says it in its own voice and sound."),
-    ("Enter", "says it after the item on air; Ctrl+N says it now, and what it cuts is sent again."),
+    (
+        "Enter",
+        "says it after the item on air; Ctrl+N says it now: a clue is cut only after a question, "
+        "and what is cut is sent again.",
+    ),
     ("Ctrl+L", "lets you hear it first in your headphones, if the station has a monitor."),
     ("↑ ↓", "bring back what was said before. Ctrl+Z takes back what waits."),
     ("5. TO STOP THE GAME FOR REAL", ""),
@@ -50,7 +58,7 @@ PAGE: tuple[tuple[str, str], ...] = (
         "Ctrl+P",
         "twice, or held: the plain voice. Without any sound of the period, at full level, "
         "again and again until you stop it, it asks everyone to leave; the session is held. ↓ "
-        "takes words of your own instead.",
+        "takes words of your own instead, which Enter and Enter send.",
     ),
     (
         "",
@@ -77,8 +85,13 @@ PAGE: tuple[tuple[str, str], ...] = (
         "it, Space leaves it to the script. Below, the level with its peaks, and whether the "
         "output plays without a gap.",
     ),
-    ("LOG", "all that happened; ← → show only what went out, what happened, or faults."),
-    ("Ctrl+Z", "takes back what can be: a jump, an announcement, a fact, a slider, an end."),
+    ("LOG", "all that happened; ← → show only what was aired, the story, or faults."),
+    (
+        "Ctrl+Z",
+        "takes back what can be: a jump, a hint that waits, an announcement, a fact, a slider, an "
+        "end. It brings back nothing that was heard, no milestone that was met, no segment that "
+        "was left, and nothing of an earlier session.",
+    ),
     ("Ctrl+T", "light: day or night."),
     (
         "Ctrl+Q",

@@ -66,6 +66,8 @@ class Typist:
         if not name:
             return [_unknown(words)]
         told = COMMANDS[name].obey(self, words[len(name) :].strip(), view)
+        if question:
+            told.insert(0, f"The question is closed: {question.sentence}")
         asked = self.acts.question
         if asked:
             told.append(f"{asked.sentence} Type yes or no.")
@@ -234,6 +236,7 @@ COMMANDS: Mapping[str, Command] = {
     "help": Command("", "list what can be typed", _help),
     "now": Command("", "tell what is on air, what comes next and what waits", _told(answers.now)),
     "start": Command("", "begin a session", _plainly(Acts.start)),
+    "begin": Command("", "the same as `start`", _plainly(Acts.start)),
     "hold": Command("", "hold the session; carrier and bed stay on air", _hold),
     "go on": Command("", "let a held session go on", _go_on),
     "jump": Command(

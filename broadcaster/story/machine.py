@@ -145,16 +145,16 @@ class Story:
             state, frame = turn.state, frame + length_of(turn.cue)
         return None
 
-    def hint_ready(self, state: State, frame: int) -> HintReady:
-        """What GiveHint would say now."""
+    def hint_ready(self, state: State, frame: int) -> tuple[HintReady, Cue | None]:
+        """What GiveHint would say now, and its cue, so that it can be made ahead."""
         moment = Moment(self._plan, state, frame)
         ladder = self._plan.ladders.get(state.segment)
         rung = next_rung(moment) if moment.on_air and not state.hint_waiting else None
         found = None if ladder is None or rung is None else next_item(moment, ladder, Spot(rung))
         if ladder is None or rung is None or found is None:
-            return HintReady(frame, state.segment, 0, len(ladder.items) if ladder else 0, "")
-        text = _cue(moment, Part.HINT, *found).text
-        return HintReady(frame, state.segment, rung + 1, len(ladder.items), text)
+            return HintReady(frame, state.segment, 0, len(ladder.items) if ladder else 0, ""), None
+        cue = _cue(moment, Part.HINT, *found)
+        return HintReady(frame, state.segment, rung + 1, len(ladder.items), cue.text), cue
 
     # --- events ----------------------------------------------------------------------------
 

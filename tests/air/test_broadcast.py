@@ -256,6 +256,14 @@ def test_a_late_item_is_waited_for_under_the_carrier() -> None:
     ]
 
 
+def test_an_item_that_is_hardly_late_is_no_trouble() -> None:
+    """It is covered by one slice of the carrier, and nothing is told of it."""
+    items = TableItems(late={"one": 1})
+    _, events = play([500], items=items, agenda=((0, StartSession()),), length=2 * RATE)
+    assert [entry.item for entry in aired(events)[:2]] == ["carrier", "say"]
+    assert not [event for event in events if isinstance(event, Trouble)]
+
+
 def test_an_item_that_never_comes_is_given_up() -> None:
     """After ten seconds the story goes on without it."""
     _, events = play(

@@ -109,7 +109,8 @@ def test_what_asks_first(line, question, sent):
     assert f"{question} Type yes or no." in sitting.type(line)
     assert sitting.sent == []
     assert sitting.type("no") == "Left as it was."
-    sitting.type(line, "facts", "yes")
+    assert "The question is closed: " in sitting.type(line, "facts")
+    sitting.type("yes")
     assert sitting.sent == []
     sitting.type(line, "yes")
     assert sitting.sent == [sent]
@@ -264,6 +265,7 @@ def test_off_air():
 def test_a_session_begins():
     """`start` needs no question: it can be ended."""
     sitting = Sitting(opened())
+    assert sitting.type("begin") == "The session begins."
     assert sitting.type("start") == "The session begins."
     assert sitting.sent == [StartSession()]
 

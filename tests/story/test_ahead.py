@@ -35,14 +35,14 @@ def on_air() -> Run:
 
 
 def ready(run: Run) -> tuple[int, int, str]:
-    hint = run.story.hint_ready(run.state, run.frame)
+    hint, _ = run.story.hint_ready(run.state, run.frame)
     return hint.rung, hint.of, hint.text
 
 
 def test_the_next_hint_is_told_as_it_would_be_said() -> None:
     """The rung that can be given now, with its values; one that cannot is passed over."""
     run = on_air()
-    assert run.story.hint_ready(run.state, 7) == HintReady(7, "watch", 1, 3, "gentle")
+    assert run.story.hint_ready(run.state, 7)[0] == HintReady(7, "watch", 1, 3, "gentle")
     run.send(GiveHint())
     assert ready(run) == (0, 3, "")  # it waits, and is as good as given
     assert run.texts(1) == ["gentle"]

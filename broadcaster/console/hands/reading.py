@@ -14,8 +14,8 @@ class Show(StrEnum):
     """Which lines of the log are shown."""
 
     ALL = "all"
-    AIRED = "what went out"
-    STORY = "what happened"
+    AIRED = "aired"
+    STORY = "story"
     FAULTS = "faults"
 
 
