@@ -10,7 +10,8 @@ from collections.abc import Callable
 from typing import TextIO
 
 from broadcaster.clock import Clock
-from broadcaster.console.acts import Acts, Wording
+from broadcaster.console.acts import Acts
+from broadcaster.console.asking import Wording
 from broadcaster.console.board import Board
 from broadcaster.console.lines import OnAir, follow, show_as_line
 from broadcaster.console.typed import TYPED, Typist

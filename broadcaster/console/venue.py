@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TextIO
 
 from broadcaster.clock import Clock, SystemClock
-from broadcaster.console.acts import Wording
+from broadcaster.console.asking import Wording
 from broadcaster.console.lines import line_of as event_line
 from broadcaster.console.venue_words import line_of, rows_of
 from broadcaster.errors import StationError, UsageError

@@ -32,7 +32,7 @@ COMMANDS = sorted(
 )
 COMMON = set(Item.model_fields)
 SCRIPT, EVENTS = re.findall(r"```yaml\n(.*?)```", README, re.DOTALL)
-LIVE = ("air", "console", "outputs")
+LIVE = ("air", "console", "outputs", "venue")
 """Commands that need a sound device, a screen, a broker or real time."""
 
 
