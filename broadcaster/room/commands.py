@@ -40,6 +40,7 @@ from broadcaster.story.in_events import (
     StartSession,
     StopPlainVoice,
     TakeBackAnnouncement,
+    TakeBackHint,
     TakeBackJump,
 )
 
@@ -103,6 +104,7 @@ _COMMANDS: tuple[type[InEvent], ...] = (
     TakeBackJump,
     SetFact,
     GiveHint,
+    TakeBackHint,
     Announce,
     TakeBackAnnouncement,
     SetSignal,

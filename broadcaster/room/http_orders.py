@@ -55,6 +55,7 @@ ORDERS = (
     Order("POST", "/jump", "jump", "Jump to a segment."),
     Order("DELETE", "/jump", "take back jump", "Forget a jump that waits."),
     Order("POST", "/hint", "give hint", "Give the next hint of the segment on air."),
+    Order("DELETE", "/hint", "take back hint", "Do not give the hint that waits."),
     Order("POST", "/announcement", "announce", "Say something in the station's voice."),
     Order(
         "DELETE",

@@ -64,7 +64,7 @@ def two_paths(value: object) -> TwoPaths:
     if not own:
         raise UnreadableError(
             f"No paths are called {clipped(text)}.",
-            known_names(text, NAMED_PATHS) or "Write their own as `1 ms and 0.5 Hz`.",
+            f"{known_names(text, NAMED_PATHS)} Write their own as `1 ms and 0.5 Hz`.".strip(),
         )
     paths = TwoPaths(seconds(own[1]), hertz(own[2]))
     lowest_hz, highest_hz = _SPREADS_HZ
