@@ -98,6 +98,21 @@ def test_a_terminal_that_is_too_small_is_filled(size):
     on_console(look, *lively(), size=size)
 
 
+def test_the_sheet_of_the_log_shows_whole_lines():
+    """A sentence that is wider than the sheet goes on in the next row."""
+
+    async def look(trial):
+        sentence = "The output was lost for a while, and came back by itself after the fourth try."
+        trial.console.board.note(sentence)
+        await trial.press("shift+tab", "shift+tab")
+        rows = [" ".join(row.split()) for row in trial.text("logsheet").splitlines()]
+        assert sentence in " ".join(rows)
+        assert not any(sentence in row for row in rows)
+        assert any("▸all aired story faults or type words" in row for row in rows)
+
+    on_console(look, *on_air(), size=(110, 34))
+
+
 @pytest.mark.parametrize("size", SIZES)
 def test_keys_are_whole_where_they_act(size):
     """No key hint is cut off at any size."""

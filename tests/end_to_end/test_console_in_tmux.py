@@ -193,7 +193,7 @@ def test_line_mode_in_a_pipe(home: Home) -> None:
     desk.stdin.flush()
     told += desk.stdout.readlines()
     shown = "".join(told)
-    assert "\njump SEGMENT [now or after round]: " in shown
+    assert "\njump SEGMENT [now or after round] [with a TRANSITION]: " in shown
     assert "The session is held after this item" in shown
     assert "Take the station off air? Type yes or no." in shown
     assert told[-1].endswith("off air\n")

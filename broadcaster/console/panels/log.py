@@ -2,7 +2,10 @@
 
 from collections.abc import Hashable
 
+from rich.cells import cell_len
+
 from broadcaster.console.hands.sheets import Works
+from broadcaster.console.paging import pages
 from broadcaster.console.palette import Ink, Palette
 from broadcaster.console.panels.panel import Panel, Place, Scene
 from broadcaster.console.rows import Row
@@ -44,6 +47,15 @@ def line_row(line: LogLine, palette: Palette) -> Row:
     """The time of day, a sign, and the sentence."""
     ink = _ink(line.weight, palette)
     return ((f"  {line.at} ", palette.log_quiet), (f"{SIGNS[line.weight]} {line.sentence}", ink))
+
+
+def whole_line(line: LogLine, width: int, palette: Palette) -> list[Row]:
+    """The same in as many rows as the sentence needs."""
+    head, (words, ink) = line_row(line, palette)
+    margin = cell_len(head[0]) + 2
+    first, *others = pages(line.sentence, max(1, width - margin), 1, cell_len)
+    rows: list[Row] = [(head, (words[:2] + first.lines[0], ink))]
+    return rows + [((" " * margin, palette.log_quiet), (one.lines[0], ink)) for one in others]
 
 
 def _ink(weight: Weight, palette: Palette) -> Ink:

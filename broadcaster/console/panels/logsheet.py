@@ -5,7 +5,7 @@ from collections.abc import Hashable
 from broadcaster.console.hands.reading import Show
 from broadcaster.console.palette import Palette
 from broadcaster.console.panels.choice import key_row
-from broadcaster.console.panels.log import line_row
+from broadcaster.console.panels.log import whole_line
 from broadcaster.console.panels.panel import Panel, Scene
 from broadcaster.console.rows import Row, filled
 
@@ -30,7 +30,8 @@ class LogSheet(Panel):
         title = _title(hand.show, hand.wanted, palette)
         where = f"  {len(lines)} lines" + (f", {hand.back} later ones below" if hand.back else "")
         title += ((where, palette.panel_quiet),)
-        shown = [line_row(line, palette) for line in lines[first:last]]
+        shown = [row for line in lines[first:last] for row in whole_line(line, width, palette)]
+        shown = shown[-room:]
         if not shown:
             shown = [(("  No line is like that.", palette.log_quiet),)]
         keys = (("← →", "which lines"), ("↑ ↓", "read back"), ("Esc", "back"))
