@@ -14,7 +14,7 @@ import pytest
 
 from broadcaster.units import RATE
 from tests.end_to_end.processes import stations_of
-from tests.end_to_end.run import DEMO, Home, Outcome
+from tests.end_to_end.run import DEMO, Home, Outcome, demo_as_written
 from tests.end_to_end.sound_server import SINK_TITLE, SoundServer, frames_in_one_piece
 from tests.services import needs
 
@@ -27,9 +27,9 @@ LOST_SECONDS = 3
 """At the ends of a recording, which starts before the broadcast and stops within its last words."""
 
 
-def air(seconds: int) -> tuple[object, ...]:
+def air(home: Home, seconds: int) -> tuple[object, ...]:
     """The command that airs the demo for so long."""
-    return ("air", DEMO, "--start", "--for", f"{seconds}s", "--seed", 7)
+    return ("air", demo_as_written(home.folder), "--start", "--for", f"{seconds}s", "--seed", 7)
 
 
 def wanted_frames(seconds: int) -> int:
@@ -42,7 +42,16 @@ def rehearsed(tmp_path_factory: pytest.TempPathFactory) -> Home:
     """A home in which the broadcast was rehearsed, to sent.wav."""
     home = Home(tmp_path_factory.mktemp("sent"))
     wav = home.folder / "sent.wav"
-    outcome = home.run("rehearse", DEMO, "--for", f"{SECONDS}s", "--seed", 7, "--audio", wav)
+    outcome = home.run(
+        "rehearse",
+        demo_as_written(home.folder),
+        "--for",
+        f"{SECONDS}s",
+        "--seed",
+        7,
+        "--audio",
+        wav,
+    )
     assert outcome.code == 0, outcome.errors
     return home
 
@@ -87,7 +96,7 @@ def start_with_console(home: Home, server: SoundServer, seconds: int) -> subproc
     ours, theirs = pty.openpty()
     home.extra = {**server.environment, "TERM": "xterm-256color", "COLUMNS": "120", "LINES": "40"}
     process = home.start(
-        *air(seconds), "--output", SINK_TITLE, stdin=theirs, stdout=theirs, stderr=theirs
+        *air(home, seconds), "--output", SINK_TITLE, stdin=theirs, stdout=theirs, stderr=theirs
     )
     os.close(theirs)
     threading.Thread(target=read_away, args=(ours,), daemon=True).start()
@@ -115,7 +124,12 @@ def test_a_desk_that_holds_its_interpreter_costs_no_frame(
                 *(sys.executable, "-m", "tests.end_to_end.hogged_desk"),
                 *(
                     str(part)
-                    for part in (*air(SHORTER_SECONDS), "--output", SINK_TITLE, "--no-console")
+                    for part in (
+                        *air(home, SHORTER_SECONDS),
+                        "--output",
+                        SINK_TITLE,
+                        "--no-console",
+                    )
                 ),
             ],
             env=home.environment,
