@@ -114,6 +114,7 @@ def test_the_broadcast_goes_on_frame_for_frame(home: Home) -> None:
         heard = file.readframes(file.getnframes())
         frames = file.getnframes()
     programme = load_programme(str(DEMO))
-    broadcast = Broadcast(programme, ItemsMadeHere(programme, Speaker(None)), seed=SEED)
+    items = ItemsMadeHere(programme, Speaker(None))
+    broadcast = Broadcast(programme, items, seed=SEED, length=frames)
     broadcast.receive(StartSession(), 0)
     assert heard == pcm_from_samples(broadcast.render(frames))
