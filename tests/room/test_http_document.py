@@ -12,18 +12,19 @@ from broadcaster.room.http_guard import Limits
 from broadcaster.room.http_orders import ORDERS
 from broadcaster.story.events import Refused
 from tests.room.desk_line import on_the_line
+from tests.services import needs_package
 
 TOKEN = "a-token-of-many-letters"
 WITHOUT_LIMITS = Limits(calls=(1e6, 10**6), wrong_tokens=(1e6, 10**6))
 LIMIT_S = 120.0
 
 
+@needs_package("schemathesis")
 def test_every_check_holds(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """Good data is accepted, bad data refused, each answer is as described, and nothing fails.
 
     The tester reaches the station: every order comes through, and every fact.
     """
-    pytest.importorskip("schemathesis")
     monkeypatch.setattr(intake, "COMMANDS_A_SECOND", 1e6)  # nothing is refused for its number
     monkeypatch.setattr(intake, "COMMANDS_AT_ONCE", 10**6)
     (tmp_path / "token").write_text(TOKEN)

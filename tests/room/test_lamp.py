@@ -26,6 +26,7 @@ from broadcaster.story.events import (
 )
 from broadcaster.units import RATE
 from tests.room.around import surroundings
+from tests.services import needs_package
 
 
 def keyed(text: str, wpm: float) -> Marks:
@@ -306,9 +307,10 @@ def test_a_lamp_without_its_ways_is_not_opened() -> None:
         LampPart(LampSettings(over=("serial",)), around)
 
 
+@needs_package("gpiozero")
 def test_a_pin_follows_the_key() -> None:
     """The pin is high while the key is down, low when the lamp is let go of."""
-    gpiozero = pytest.importorskip("gpiozero")
+    import gpiozero
     from gpiozero.pins.mock import MockFactory
 
     before, gpiozero.Device.pin_factory = gpiozero.Device.pin_factory, MockFactory()
@@ -333,9 +335,9 @@ def test_a_pin_follows_the_key() -> None:
         gpiozero.Device.pin_factory = before
 
 
+@needs_package("gpiozero")
 def test_a_machine_without_pins_is_told_in_a_sentence() -> None:
     """No Raspberry Pi: the room says so and goes on."""
-    pytest.importorskip("gpiozero")
     around, _ = surroundings()
     part = LampPart(LampSettings(over=("pins",), pin=17), around)
     with pytest.raises(UsageError, match="The pin 17 cannot be had"):
