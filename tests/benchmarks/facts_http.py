@@ -26,6 +26,7 @@ from tests.benchmarks.facts import (
     on_air,
 )
 from tests.benchmarks.figures import figure, heading
+from tests.ports import free_port
 
 OPENING_S = 10.0
 MOST_AT_ONCE = 100
@@ -51,9 +52,7 @@ class Caller:
 
 def main() -> None:
     """Print the figures."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
+    port = free_port()
     with on_air(VenueSettings(http=HttpSettings(port=port))) as station:
         _wait_for(port)
         heading(f"Facts at {MESSAGES_A_SECOND} a second, by HTTP")

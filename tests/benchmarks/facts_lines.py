@@ -11,14 +11,13 @@ from pythonosc.udp_client import SimpleUDPClient
 from broadcaster.script.venue_settings import OscSettings, SerialSettings, VenueSettings
 from tests.benchmarks.facts import FACT, MESSAGES_A_SECOND, measure, on_air
 from tests.benchmarks.figures import heading
+from tests.ports import free_port
 from tests.room.microcontroller import Microcontroller
 
 
 def main() -> None:
     """Print the figures."""
-    with socket.socket(type=socket.SOCK_DGRAM) as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
+    port = free_port(socket.SOCK_DGRAM)
     with on_air(VenueSettings(osc=OscSettings(port=port))) as station:
         caller = SimpleUDPClient("127.0.0.1", port)
         heading(f"Facts at {MESSAGES_A_SECOND} a second, by OSC")

@@ -1,6 +1,5 @@
 """A desk page in a real browser, before a station that is on air."""
 
-import socket
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -11,6 +10,7 @@ import httpx
 from playwright.sync_api import Browser, Page, sync_playwright
 
 from tests.end_to_end.run import Home
+from tests.ports import free_port
 
 LIMIT_S = 30.0
 PHONE, DESKTOP = (390, 844), (1440, 1000)
@@ -48,13 +48,6 @@ segments:
     repeat: yes
     play: [{say: Stand easy.}, {pause: 1 s}]
 """
-
-
-def free_port() -> int:
-    """A port that nobody listens on."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 @contextmanager

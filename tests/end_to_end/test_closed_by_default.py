@@ -11,6 +11,7 @@ from tests.end_to_end.processes import stations_of
 from tests.end_to_end.run import DEMO, Home
 from tests.end_to_end.sockets import network_sockets
 from tests.end_to_end.test_what_dies import LIMIT_S, Listener
+from tests.ports import free_port
 
 pytestmark = pytest.mark.skipif(not Path("/proc/net/tcp").exists(), reason="needs Linux's /proc")
 
@@ -19,12 +20,6 @@ def on_air(home: Home, *arguments: object) -> Listener:
     listener = Listener(home, *arguments)
     listener.wait_for(lambda records: any(r["event"] == "output started" for r in records))
     return listener
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 def test_the_table_of_sockets_is_read_right() -> None:

@@ -13,6 +13,8 @@ from typing import Any
 import paho.mqtt.client as paho
 from paho.mqtt.enums import CallbackAPIVersion
 
+from tests.ports import free_port
+
 USER, PASSWORD = "keeper", "seventeen herons"
 LIMIT_S = 20.0
 
@@ -23,13 +25,6 @@ def wait_until(reached: Callable[[], Any], limit_s: float = LIMIT_S) -> None:
     while not reached():
         assert time.monotonic() < deadline
         time.sleep(0.01)
-
-
-def free_port() -> int:
-    """A port on which nobody listens."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 @dataclass

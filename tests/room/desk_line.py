@@ -19,6 +19,7 @@ from broadcaster.room.status import Status
 from broadcaster.script.loading import load_programme
 from broadcaster.script.venue_settings import FactSettings, HttpSettings, VenueSettings
 from broadcaster.story.events import InEvent, OutEvent, SetFact
+from tests.ports import free_port
 
 SCRIPT = """\
 programme: A Test
@@ -78,12 +79,6 @@ class Line:
     def _tell(self, event: OutEvent) -> None:
         self.status.hear(event)
         self.part.tell(event)
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 def surroundings(folder: Path, http: HttpSettings) -> tuple[Surroundings, Station]:

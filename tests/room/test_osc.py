@@ -35,6 +35,7 @@ from broadcaster.story.events import (
     SetSignal,
     Stalled,
 )
+from tests.ports import free_port
 from tests.room.around import running, surroundings
 from tests.room.make import Noted
 
@@ -227,12 +228,6 @@ def test_a_pattern_made_to_take_for_ever_takes_no_time() -> None:
 
 
 # --- who may call, and by which way ------------------------------------------------------------
-
-
-def free_port() -> int:
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        return int(probe.getsockname()[1])
 
 
 def until(reached: Callable[[], object]) -> None:
