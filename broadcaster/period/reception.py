@@ -24,12 +24,12 @@ from broadcaster.script.reception import Transition
 from broadcaster.script.sounds_ether import EtherRow
 from broadcaster.script.sounds_set import SetRow
 from broadcaster.units import RATE, Samples, frames_from_seconds, gain_from_db, silence
+from broadcaster.voice.finish import SPEECH_DBFS
 
 GLIDE_FRAMES = frames_from_seconds(0.3)
 """In which a dial gets to where it is turned. Chosen by ear."""
-_SPEECH_DBFS = -20.0
 _SPEECH_BAND_HZ = (200.0, 1500.0)
-"""The level at which speech enters, and what stands in for its spectrum: chosen by ear."""
+"""What stands in for the spectrum of speech: chosen by ear."""
 _MEASURED_S = 2.0
 
 
@@ -89,7 +89,7 @@ def nominal_levels(rows: tuple[sounds.AnyProcessor, ...], rate: int) -> Levels:
     frames = frames_from_seconds(_MEASURED_S, rate)
     band = BandLimit(*_SPEECH_BAND_HZ, 6.0, rate)
     programme = band.process(chance.white(0, frames), 0)
-    programme *= np.float32(gain_from_db(_SPEECH_DBFS) / band.noise_rms)
+    programme *= np.float32(gain_from_db(SPEECH_DBFS) / band.noise_rms)
     for processor in processors_from(rows, chance, rate, Conditions())[:begin]:
         programme = processor.process(programme, 0)
     beds = silence(frames)
