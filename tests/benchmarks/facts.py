@@ -6,7 +6,10 @@ and the way back. Then a flood, which must not cost the station one late frame.
 """
 
 import contextlib
+import json
 import os
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Callable, Iterator, Sequence
@@ -53,6 +56,18 @@ class OnAir:
             if isinstance(event, OutputState):
                 self.underruns = event.underruns
         self.room.hear(events, news)
+
+
+@dataclass(frozen=True)
+class Flood:
+    """What was sent in a flood."""
+
+    sent: int
+    seconds: float
+    last: int
+    """The value that was sent last."""
+    accepted: int | None = None
+    """How many messages were taken, where the inlet answers."""
 
 
 @contextlib.contextmanager
@@ -121,21 +136,48 @@ def measure(station: OnAir, tell: Callable[[int], object]) -> None:
 
 def flood(station: OnAir, tell: Callable[[int], object], seconds: float = FLOOD_S) -> None:
     """Print what a flood does to the station: nothing, but for the newest value."""
+
+    def send() -> Flood:
+        sent = 0
+        began_s = time.monotonic()
+        while time.monotonic() < began_s + seconds:
+            for _ in range(max(0, int((time.monotonic() - began_s) * FLOOD_A_SECOND) - sent)):
+                sent += 1
+                tell(sent % VALUES)
+            time.sleep(0.002)
+        tell(last := (sent + 1) % VALUES)
+        return Flood(sent, seconds, last)
+
+    _weather(station, send)
+
+
+def flood_from_elsewhere(station: OnAir, module: str, port: int) -> None:
+    """The same, sent by another process: the module of that name, given the port.
+
+    It prints its Flood as JSON.
+    """
+
+    def send() -> Flood:
+        flooding = subprocess.run(
+            [sys.executable, "-m", module, str(port)], stdout=subprocess.PIPE, text=True, check=True
+        )
+        return Flood(**json.loads(flooding.stdout))
+
+    _weather(station, send)
+
+
+def _weather(station: OnAir, send: Callable[[], Flood]) -> None:
     station.changes.clear()
     before = station.underruns
-    sent = 0
-    began_s = time.monotonic()
-    while time.monotonic() < began_s + seconds:
-        for _ in range(max(0, int((time.monotonic() - began_s) * FLOOD_A_SECOND) - sent)):
-            sent += 1
-            tell(sent % VALUES)
-        time.sleep(0.002)
-    tell(last := (sent + 1) % VALUES)
+    told = send()
     time.sleep(2.0)
-    figure("messages sent", f"{sent} ({sent / seconds:.0f} a second)", f"{FLOOD_A_SECOND} a second")
+    rate = told.sent / told.seconds
+    figure("messages sent", f"{told.sent} ({rate:.0f} a second)", f"{FLOOD_A_SECOND} a second")
+    if told.accepted is not None:
+        figure("accepted", f"{told.accepted}", "all")
     figure("changes that the station obeyed", f"{len(station.changes)}")
     figure("late frames", f"{station.underruns - before} gaps", "none")
-    figure("the newest value is right", str(station.changes[-1][1] == last), "True")
+    figure("the newest value is right", str(station.changes[-1][1] == told.last), "True")
 
 
 def main() -> None:

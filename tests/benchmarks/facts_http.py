@@ -9,7 +9,6 @@ the desk reads; what the desk does not read yet waits at the sender, and is not 
 import http.client
 import json
 import socket
-import subprocess
 import sys
 import threading
 import time
@@ -21,11 +20,11 @@ from tests.benchmarks.facts import (
     FLOOD_S,
     MESSAGES_A_SECOND,
     VALUES,
-    OnAir,
+    flood_from_elsewhere,
     measure,
     on_air,
 )
-from tests.benchmarks.figures import figure, heading
+from tests.benchmarks.figures import heading
 from tests.ports import free_port
 
 OPENING_S = 10.0
@@ -58,26 +57,7 @@ def main() -> None:
         heading(f"Facts at {MESSAGES_A_SECOND} a second, by HTTP")
         measure(station, Caller(port).tell)
         heading(f"A flood of facts for {FLOOD_S:.0f} s, by HTTP")
-        _flood(station, port)
-
-
-def _flood(station: OnAir, port: int) -> None:
-    station.changes.clear()
-    before = station.underruns
-    flooding = subprocess.run(
-        [sys.executable, "-m", "tests.benchmarks.facts_http", str(port)],
-        stdout=subprocess.PIPE,
-        text=True,
-        check=True,
-    )
-    time.sleep(2.0)
-    told = json.loads(flooding.stdout)
-    sent, rate = told["sent"], told["sent"] / told["seconds"]
-    figure("messages sent", f"{sent} ({rate:.0f} a second)", f"{FLOOD_A_SECOND} a second")
-    figure("accepted", f"{told['accepted']}", "all")
-    figure("changes that the station obeyed", f"{len(station.changes)}")
-    figure("late frames", f"{station.underruns - before} gaps", "none")
-    figure("the newest value is right", str(station.changes[-1][1] == told["last"]), "True")
+        flood_from_elsewhere(station, "tests.benchmarks.facts_http", port)
 
 
 def _wait_for(port: int) -> None:

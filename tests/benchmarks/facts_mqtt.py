@@ -7,7 +7,6 @@ The flood comes from another process, by a real broker, without waiting for any 
 import json
 import shutil
 import socket
-import subprocess
 import sys
 import tempfile
 import time
@@ -23,11 +22,11 @@ from tests.benchmarks.facts import (
     FLOOD_S,
     MESSAGES_A_SECOND,
     VALUES,
-    OnAir,
+    flood_from_elsewhere,
     measure,
     on_air,
 )
-from tests.benchmarks.figures import figure, heading
+from tests.benchmarks.figures import heading
 from tests.room.broker import Broker
 
 TOPIC = f"venue/heron/fact/{FACT}"
@@ -57,25 +56,7 @@ def _measure_at(broker: Broker) -> None:
         line.disconnect()
         line.loop_stop()
         heading(f"A flood of facts for {FLOOD_S:.0f} s, by MQTT")
-        _flood(station, broker.port)
-
-
-def _flood(station: OnAir, port: int) -> None:
-    station.changes.clear()
-    before = station.underruns
-    flooding = subprocess.run(
-        [sys.executable, "-m", "tests.benchmarks.facts_mqtt", str(port)],
-        stdout=subprocess.PIPE,
-        text=True,
-        check=True,
-    )
-    time.sleep(2.0)
-    told = json.loads(flooding.stdout)
-    sent, rate = told["sent"], told["sent"] / told["seconds"]
-    figure("messages sent", f"{sent} ({rate:.0f} a second)", f"{FLOOD_A_SECOND} a second")
-    figure("changes that the station obeyed", f"{len(station.changes)}")
-    figure("late frames", f"{station.underruns - before} gaps", "none")
-    figure("the newest value is right", str(station.changes[-1][1] == told["last"]), "True")
+        flood_from_elsewhere(station, "tests.benchmarks.facts_mqtt", broker.port)
 
 
 def _line_to(port: int) -> paho.Client:
