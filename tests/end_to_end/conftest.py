@@ -14,15 +14,6 @@ from tests.end_to_end.run import Home
 from tests.end_to_end.sound_server import SoundServer
 
 
-@pytest.hookimpl(tryfirst=True)
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """These run in real time, and one after the other: beside all others, not beside each other."""
-    here = Path(__file__).parent
-    for item in items:
-        if here in item.path.parents:
-            item.add_marker(pytest.mark.xdist_group("in real time"))
-
-
 @pytest.fixture
 def home() -> Iterator[Home]:
     """A home with its own cache, logs and meeting points. Short: a socket's path has a limit."""
