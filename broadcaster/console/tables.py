@@ -1,7 +1,6 @@
 """What a rehearsal tells, as tables for a person."""
 
 from collections.abc import Iterator
-from pathlib import Path
 
 from rich.console import Console
 from rich.table import Table
@@ -111,8 +110,3 @@ def _summary(course: Course) -> str:
 
 def _counted(count: int, what: str) -> str:
     return f"{count} {what}{'' if count == 1 else 's'}"
-
-
-def show_written(path: Path, what: str) -> None:
-    """One line for a file that was written."""
-    Console(highlight=False).print(f"{path}: {what}.", markup=False)
