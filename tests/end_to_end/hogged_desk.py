@@ -1,7 +1,8 @@
-"""The command with a thread beside it that holds the interpreter: regular expressions, JSON."""
+"""The command, with a thread that holds its interpreter from the signal SIGUSR1 on."""
 
 import json
 import re
+import signal
 import sys
 import threading
 
@@ -17,5 +18,5 @@ def hog() -> None:
 
 
 if __name__ == "__main__":
-    threading.Thread(target=hog, daemon=True).start()
+    signal.signal(signal.SIGUSR1, lambda *_: threading.Thread(target=hog, daemon=True).start())
     sys.exit(main(sys.argv[1:]))
