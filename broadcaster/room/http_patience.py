@@ -3,22 +3,25 @@
 import asyncio
 from http import HTTPStatus
 
-import h11
-from uvicorn.protocols.http.h11_impl import H11Protocol
+from uvicorn.protocols.http.httptools_impl import STATUS_LINE, HttpToolsProtocol
 
 from broadcaster.room.http_problem import ProblemError
 
 HEAD_S = 10.0
 """How long a request may take until its head has come, from its first byte or the connection's
 begin."""
+LONGEST_HEAD = 65_536
+"""Bytes that may come after those in which a head began, until it has ended."""
 MOST_CONNECTIONS = 256
 """At once; whoever comes then is not heard."""
 
 
-class PatientProtocol(H11Protocol):
-    """The server library's own, with a deadline, a limit, and our words for what is no HTTP."""
+class PatientProtocol(HttpToolsProtocol):
+    """The server library's own, with a deadline, limits, and our words for what is no HTTP."""
 
     _deadline: asyncio.TimerHandle | None = None
+    _more_of_head = 0
+    """Bytes that came after those in which a head began."""
 
     def connection_made(self, transport: asyncio.Transport) -> None:  # type: ignore[override]
         """A caller is there."""
@@ -26,16 +29,25 @@ class PatientProtocol(H11Protocol):
         if len(self.connections) > MOST_CONNECTIONS:
             transport.abort()
         else:
-            self._deadline = self.loop.call_later(HEAD_S, transport.abort)
+            self._set_deadline()
 
     def data_received(self, data: bytes) -> None:
         """Part of what the caller says."""
+        self._more_of_head += len(data)
         super().data_received(data)
-        in_a_head = self.conn.their_state is h11.IDLE and bool(self.conn.trailing_data[0])
-        if not in_a_head:
-            self._unset_deadline()
-        elif self._deadline is None:
-            self._deadline = self.loop.call_later(HEAD_S, self.transport.abort)
+        if self._deadline is not None and self._more_of_head > LONGEST_HEAD:
+            self.transport.abort()
+
+    def on_message_begin(self) -> None:
+        """The first byte of a request has come."""
+        super().on_message_begin()
+        self._more_of_head = 0
+        self._set_deadline()
+
+    def on_headers_complete(self) -> None:
+        """Its head has come."""
+        self._unset_deadline()
+        super().on_headers_complete()
 
     def connection_lost(self, exc: Exception | None) -> None:
         """The caller is gone."""
@@ -45,17 +57,17 @@ class PatientProtocol(H11Protocol):
     def send_400_response(self, msg: str) -> None:
         """Answer to what is no HTTP, unless the answer to something else is half sent."""
         del msg
-        if self.conn.our_state in (h11.IDLE, h11.SEND_RESPONSE):
+        answering = self.cycle is not None and not self.cycle.response_complete
+        if not answering or not self.cycle.response_started:
             problem = ProblemError(HTTPStatus.BAD_REQUEST, "This is not HTTP.").response()
             headers = [*problem.raw_headers, (b"connection", b"close")]
-            reason = HTTPStatus.BAD_REQUEST.phrase.encode()
-            for event in (
-                h11.Response(status_code=400, headers=headers, reason=reason),
-                h11.Data(data=bytes(problem.body)),
-                h11.EndOfMessage(),
-            ):
-                self.transport.write(self.conn.send(event) or b"")
+            lines = [name + b": " + value + b"\r\n" for name, value in headers]
+            self.transport.write(b"".join((STATUS_LINE[400], *lines, b"\r\n", bytes(problem.body))))
         self.transport.close()
+
+    def _set_deadline(self) -> None:
+        if self._deadline is None:
+            self._deadline = self.loop.call_later(HEAD_S, self.transport.abort)
 
     def _unset_deadline(self) -> None:
         if self._deadline is not None:

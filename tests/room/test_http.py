@@ -1,5 +1,6 @@
 """HTTP: facts and orders go through the intake, and every refusal is told as a problem."""
 
+import contextlib
 import json
 import re
 import socket
@@ -10,6 +11,7 @@ from typing import Any
 import httpx
 import pytest
 
+from broadcaster.room import http_patience
 from broadcaster.room.http_body import MOST_BYTES
 from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.story.events import Refused
@@ -200,18 +202,48 @@ def test_what_is_not_there_is_told_as_a_problem(client: httpx.Client) -> None:
     assert set(answer.headers["allow"].split(", ")) == {"GET", "HEAD"}
 
 
-def test_what_is_no_http_is_answered_as_a_problem(line: Line) -> None:
-    """And the line is closed."""
+def on_a_line_of_its_own(line: Line, *said: bytes) -> bytes:
+    """What one caller is answered to these, one after the other, until the line is closed."""
     host, port = line.url.removeprefix("http://").split(":")
-    with socket.create_connection((host, int(port)), timeout=5.0) as caller:
-        caller.sendall(b"HELO station\r\n\r\n")
-        answer = b""
+    answer = b""
+    with (
+        socket.create_connection((host, int(port)), timeout=5.0) as caller,
+        contextlib.suppress(ConnectionError),  # where the line is cut, not closed
+    ):
+        for part in said:
+            caller.sendall(part)
         while heard := caller.recv(4096):
             answer += heard
+    return answer
+
+
+def test_what_is_no_http_is_answered_as_a_problem(line: Line) -> None:
+    """And the line is closed."""
+    answer = on_a_line_of_its_own(line, b"HELO station\r\n\r\n")
     head, _, body = answer.partition(b"\r\n\r\n")
     assert head.startswith(b"HTTP/1.1 400 ")
     assert b"application/problem+json" in head
     assert json.loads(body)["detail"] == "This is not HTTP."
+
+
+def test_a_head_that_never_ends_is_cut_off(line: Line, monkeypatch: pytest.MonkeyPatch) -> None:
+    """By its length, and by the time that it takes; a caller who says nothing is, too."""
+    begun = b"GET /status HTTP/1.1\r\nHost: 127.0.0.1\r\n"
+    assert on_a_line_of_its_own(line, begun, b"X-Filler: 1\r\n" * 100_000) == b""
+    monkeypatch.setattr(http_patience, "HEAD_S", 0.2)
+    assert on_a_line_of_its_own(line, begun) == b""
+    assert on_a_line_of_its_own(line) == b""
+
+
+def test_requests_sent_together_are_answered_in_their_order(line: Line) -> None:
+    """However they are cut into pieces."""
+    wanted = b"GET /facts/crates_open HTTP/1.1\r\nHost: 127.0.0.1\r\n\r\n"
+    last = b"GET /status HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n"
+    whole = wanted * 40 + last
+    answer = on_a_line_of_its_own(line, whole[:-30], whole[-30:])
+    assert answer.count(b"HTTP/1.1 200 OK") == 41
+    assert answer.count(b'{"value":0}') == 40
+    assert b'"session"' in answer.rpartition(b"HTTP/1.1 200 OK")[2]
 
 
 def test_too_many_commands_are_told_when_to_come_again(line: Line, client: httpx.Client) -> None:
