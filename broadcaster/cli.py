@@ -275,10 +275,10 @@ def _draw_sounds(path: Path) -> int:
     return 0
 
 
-def _schema(_options: argparse.Namespace) -> int:
-    from broadcaster.script.schema import schema_text
+def _schema(options: argparse.Namespace) -> int:
+    from broadcaster.script.schema import schema_text, script_schema, settings_schema
 
-    print(schema_text(), end="")
+    print(schema_text(settings_schema() if options.settings else script_schema()), end="")
     return 0
 
 

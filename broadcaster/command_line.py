@@ -47,7 +47,8 @@ def parser(runs: Mapping[str, Run]) -> argparse.ArgumentParser:
     _add_lists(commands)
     _add_bank(commands)
     about = "print the JSON Schema of a script, for editors"
-    _command(commands, "schema", about, "schema > script.schema.json")
+    schema = _command(commands, "schema", about, "schema > script.schema.json")
+    schema.add_argument("--settings", action="store_true", help="of a station.yaml instead")
     manual = _command(commands, "manual", "show a page of the manual", "manual room")
     manual.add_argument("topic", nargs="?", help="a page; without one, a list of them")
     for name, command in commands.choices.items():

@@ -1,8 +1,9 @@
-"""The JSON Schema of a script, made from the forms: what an editor needs to complete and check one.
+"""The JSON Schemas of a script and of a venue's settings, made from the forms: what an editor needs
+to complete and check them.
 
-It describes what a YAML editor makes of a script, so it is a little wider than the reader: what is
-written without quotes may be taken for a yes/no or a number. Draft 7, as that is what most editors
-know (https://json-schema.org/draft-07).
+They describe what a YAML editor makes of such a file, so they are a little wider than the reader:
+what is written without quotes may be taken for a yes/no or a number. Draft 7, as that is what most
+editors know (https://json-schema.org/draft-07).
 """
 
 import ast
@@ -28,41 +29,57 @@ from broadcaster.script.forms import Form
 from broadcaster.script.programme import Item, Programme
 from broadcaster.script.shapes import AtLeast, EachOnce, Names, Shape
 from broadcaster.script.values import Unit
+from broadcaster.script.venue_settings import VenueSettings
 
 Schema: TypeAlias = dict[str, Any]
 Definitions: TypeAlias = dict[str, Schema]
 
 STORED = Path(__file__).with_name("schema.json")
-"""The schema as it ships."""
+"""The schema of a script, as it ships."""
 
 _BOUNDS = {"ge": "minimum", "gt": "exclusiveMinimum", "le": "maximum", "lt": "exclusiveMaximum"}
 _ANYTHING_SINGLE = ["string", "number", "boolean"]
 
 
-def schema_text() -> str:
-    """The schema as text, as it is stored."""
-    return json.dumps(schema(), ensure_ascii=False, indent=1) + "\n"
+def schema_text(schema: Schema) -> str:
+    """A schema as text, as it is stored."""
+    return json.dumps(schema, ensure_ascii=False, indent=1) + "\n"
 
 
-def schema() -> Schema:
-    """The schema of a script, with one definition for each form in it.
+def settings_schema() -> Schema:
+    """The schema of a venue's settings."""
+    return _whole_file(VenueSettings, "A venue's settings")
+
+
+def script_schema() -> Schema:
+    """The schema of a script.
 
     It also fits a file that a script includes, which is told by having no key of the outermost ones
     that a script must have; of those, only segments may all stand in included files.
     """
-    definitions: Definitions = {}
-    _define(Programme, definitions)
-    whole = definitions.pop(Programme.__name__)
-    required = [key for key in whole.pop("required") if key != "segments"]
+    schema = _whole_file(Programme, "A broadcast script")
+    required = [key for key in schema.pop("required") if key != "segments"]
+    definitions = schema.pop("definitions")
     return {
-        "$schema": "http://json-schema.org/draft-07/schema#",
-        "title": "A broadcast script",
-        **whole,
+        **schema,
         "if": {"anyOf": [{"required": [key]} for key in required]},
         "then": {
             "required": required,
             "anyOf": [{"required": ["segments"]}, {"required": ["include"]}],
         },
+        "definitions": definitions,
+    }
+
+
+def _whole_file(form: type[Form], title: str) -> Schema:
+    """The schema of a file, with one definition for each form in it."""
+    definitions: Definitions = {}
+    _define(form, definitions)
+    whole = definitions.pop(form.__name__)
+    return {
+        "$schema": "http://json-schema.org/draft-07/schema#",
+        "title": title,
+        **whole,
         "definitions": dict(sorted(definitions.items())),
     }
 

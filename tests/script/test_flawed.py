@@ -14,7 +14,7 @@ import yaml
 
 from broadcaster.errors import ScriptError
 from broadcaster.script.loading import examine, load_programme
-from broadcaster.script.schema import schema
+from broadcaster.script.schema import script_schema
 
 FLAWED = Path(__file__).parent / "flawed"
 LINE = re.compile(r"(?P<seen>\* )?(?:(?P<includer>\S+) -> )?(?P<told>(?P<file>[^:]+):.*)")
@@ -44,7 +44,7 @@ def test_every_flawed_script_is_expected():
 
 def test_an_editor_sees_what_a_schema_can_catch():
     """An independent validator refuses what is marked, as a YAML 1.1 parser reads it."""
-    validator = jsonschema.Draft7Validator(schema())
+    validator = jsonschema.Draft7Validator(script_schema())
     passed = [
         script
         for script, _, seen in EXPECTED

@@ -9,8 +9,9 @@ import jsonschema
 import pytest
 import yaml
 
+import broadcaster
 from broadcaster.script.programme import ITEM_KINDS
-from broadcaster.script.schema import STORED, schema, schema_text
+from broadcaster.script.schema import STORED, schema_text, script_schema, settings_schema
 from broadcaster.script.shelves import script_files
 
 HERE = Path(__file__).parent
@@ -20,18 +21,18 @@ SOUND = [HERE / "sample.yaml", HERE / "full.yaml", *script_files().values()]
 @pytest.fixture(scope="module")
 def validator():
     """An independent validator (the package jsonschema), with our schema."""
-    return jsonschema.Draft7Validator(schema())
+    return jsonschema.Draft7Validator(script_schema())
 
 
 def test_the_stored_schema_is_current():
     """What ships is what the forms give: `broadcaster schema > broadcaster/script/schema.json`."""
-    assert STORED.read_text(encoding="utf-8") == schema_text()
+    assert STORED.read_text(encoding="utf-8") == schema_text(script_schema())
 
 
 def test_the_schema_is_one():
     """It follows the rules of draft 7, and every reference leads somewhere."""
-    jsonschema.Draft7Validator.check_schema(schema())
-    text = schema_text()
+    jsonschema.Draft7Validator.check_schema(script_schema())
+    text = schema_text(script_schema())
     definitions = json.loads(text)["definitions"]
     references = {part.split('"')[0] for part in text.split('"$ref": "#/definitions/')[1:]}
     assert references == set(definitions)
@@ -44,12 +45,37 @@ def test_sound_scripts_are_valid(script, validator):
     assert [error.message for error in validator.iter_errors(written)] == []
 
 
+def test_the_settings_of_the_manual_are_valid():
+    """Each example that the manual gives of a venue's settings; and what no reader takes is not."""
+    validator = jsonschema.Draft7Validator(settings_schema())
+    validator.check_schema(settings_schema())
+    pages = (Path(broadcaster.__file__).parent / "manual").glob("*.md")
+    examples = [
+        block.partition("```")[0]
+        for page in pages
+        for block in page.read_text(encoding="utf-8").split("```yaml\n")[1:]
+    ]
+    assert len(examples) >= 5
+    for example in examples:
+        assert [error.message for error in validator.iter_errors(yaml.safe_load(example))] == []
+    for faulty in (
+        {"htpp": {}},
+        {"http": {"token": "secret"}},
+        {"http": {"port": 70_000}},
+        {"serial": {}},
+        {"serial": {"port": "/dev/ttyACM0", "usb": "2341:0043"}},
+        {"lamp": {"over": ["smoke"]}},
+        {"facts": {"lamp_lit": {"steady for": "50"}}},
+    ):
+        assert not validator.is_valid(faulty), faulty
+
+
 def test_every_key_is_explained():
     """An editor can show what each key is for, and what holds without it."""
-    definitions = schema()["definitions"]
     keys = [
         (name, key, value)
-        for name, definition in [*definitions.items(), ("Programme", schema())]
+        for schema in (script_schema(), settings_schema())
+        for name, definition in [*schema["definitions"].items(), (schema["title"], schema)]
         for key, value in definition["properties"].items()
     ]
     assert [(name, key) for name, key, value in keys if not value.get("description")] == []
@@ -61,7 +87,7 @@ def test_every_key_is_explained():
 
 def test_an_item_is_one_of_its_kinds():
     """Each kind is an object that needs the key of its kind and knows all its keys."""
-    definitions = schema()["definitions"]
+    definitions = script_schema()["definitions"]
     play = definitions["Segment"]["properties"]["play"]["items"]["anyOf"]
     kinds = [definitions[each["$ref"].rpartition("/")[2]] for each in play]
     assert {kind["title"] for kind in kinds} == set(ITEM_KINDS)

@@ -9,7 +9,7 @@ import yaml
 import broadcaster
 from broadcaster.errors import UnreadableError
 from broadcaster.script.loading import load_programme
-from broadcaster.script.schema import schema
+from broadcaster.script.schema import script_schema
 from broadcaster.script.shelves import shipped_sounds
 from broadcaster.script.sounds_set import share, time_constant
 
@@ -68,7 +68,7 @@ def test_an_editor_takes_every_shipped_table(tmp_path: Path) -> None:
     """An independent validator finds nothing to say about them, as a YAML 1.1 parser reads them."""
     script = yaml.safe_load(SCRIPT.format(sound="clean"))
     script["sounds"] = yaml.safe_load(SHIPPED.read_text("utf-8"))
-    jsonschema.Draft7Validator(schema()).validate(script)
+    jsonschema.Draft7Validator(script_schema()).validate(script)
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from broadcaster.cli import main
 from broadcaster.errors import UsageError
 from broadcaster.script.items import Choose, SetFacts
 from broadcaster.script.loading import examine
-from broadcaster.script.schema import STORED, schema
+from broadcaster.script.schema import STORED, script_schema
 from broadcaster.script.starter import SCHEMA, SCRIPT, write_starter
 
 
@@ -33,7 +33,7 @@ def test_an_editor_finds_the_schema(tmp_path):
     text = script.read_text(encoding="utf-8")
     assert text.splitlines()[0] == f"# yaml-language-server: $schema={SCHEMA}"
     assert (tmp_path / SCHEMA).read_bytes() == STORED.read_bytes()
-    assert jsonschema.Draft7Validator(schema()).is_valid(yaml.safe_load(text))
+    assert jsonschema.Draft7Validator(script_schema()).is_valid(yaml.safe_load(text))
 
 
 def test_nothing_is_overwritten(tmp_path):
