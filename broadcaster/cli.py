@@ -293,7 +293,7 @@ def _manual(options: argparse.Namespace) -> int:
 
 
 def _outputs(options: argparse.Namespace) -> int:
-    from broadcaster.air.outputs import devices
+    from broadcaster.air.device_outputs import devices
 
     rows = {
         "auto": {"about": "the system's own sound device, else the first that opens, else silent"},

@@ -8,8 +8,11 @@ import threading
 from collections.abc import Callable
 from itertools import count
 
-from broadcaster.air.outputs import DELAYS, DeviceOutput, Output, SilentOutput, open_output
-from broadcaster.air.ring import Ring, Side
+from broadcaster.air.device_outputs import DELAYS, DeviceOutput
+from broadcaster.air.outputs import Output, open_output
+from broadcaster.air.paced_outputs import SilentOutput
+from broadcaster.air.ring import Ring
+from broadcaster.air.sides import Side
 from broadcaster.clock import Clock
 from broadcaster.errors import BroadcasterError
 from broadcaster.story.events import OutEvent, Trouble

@@ -77,7 +77,8 @@ def previewed(preview: Preview) -> "Samples":
 
 def play(samples: "Samples", output_name: str) -> None:
     """Play to the end. Raises UsageError for a name that no device has, StationError."""
-    from broadcaster.air.outputs import PERIOD_S, open_output
+    from broadcaster.air.outputs import open_output
+    from broadcaster.air.paced_outputs import PERIOD_S
     from broadcaster.air.ring import Ring, pcm_from_samples
     from broadcaster.clock import SystemClock
     from broadcaster.units import RATE, seconds_from_frames, silence

@@ -4,18 +4,13 @@ A frame in here is FRAME_BYTES bytes: two channels of signed 16-bit little-endia
 the same mono signal, or one does and the other is silent.
 """
 
-from typing import Literal, TypeAlias
-
 import numpy as np
 
+from broadcaster.air.sides import SIDES, Side
 from broadcaster.units import Samples
 
 CHANNELS = 2
 FRAME_BYTES = 2 * CHANNELS
-Side: TypeAlias = Literal["left", "right"]
-"""One of the two channels: two stations share a stereo device, each on its own side."""
-SIDES: tuple[Side, ...] = ("left", "right")
-"""In the order of the channels."""
 _FULL_SCALE = 32767.0
 
 

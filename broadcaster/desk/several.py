@@ -7,7 +7,7 @@ from itertools import combinations
 from pathlib import Path
 
 from broadcaster.air.orders import safe_name
-from broadcaster.air.outputs import without_side
+from broadcaster.air.sides import without_side
 from broadcaster.desk.faultless import faultless_programme
 from broadcaster.desk.of_each import of_each
 from broadcaster.desk.places import log_name, settings_file

@@ -9,14 +9,10 @@ import numpy as np
 import pytest
 
 from broadcaster.air import outputs
-from broadcaster.air.outputs import (
-    PERIOD_S,
-    FileOutput,
-    SilentOutput,
-    open_output,
-    without_side,
-)
+from broadcaster.air.outputs import open_output
+from broadcaster.air.paced_outputs import PERIOD_S, FileOutput, SilentOutput
 from broadcaster.air.ring import Ring
+from broadcaster.air.sides import without_side
 from broadcaster.clock import SystemClock
 from broadcaster.errors import StationError, UsageError
 from broadcaster.units import RATE
