@@ -4,6 +4,7 @@ Whoever connects is told at once how things stand; when the desk is gone, what h
 oldest is dropped when it grows too much) for the desk that comes next.
 """
 
+import os
 import threading
 from collections import deque
 from contextlib import suppress
@@ -99,7 +100,7 @@ class DeskLink:
             self._unsent.append(self._outbox.popleft())
         with suppress(OSError):
             if self._greet:
-                desk.send(Greeting(self._standing.events()))
+                desk.send(Greeting(self._standing.events(), os.getpid()))
                 self._greet = False
             desk.send(list(self._unsent))
             self._unsent.clear()

@@ -46,6 +46,8 @@ class Greeting:
     """How things stand, for a desk that meets a station which is on air: no news."""
 
     standing: list[OutEvent]
+    process: int
+    """The number of the station's process."""
 
 
 Message: TypeAlias = Refusal | Greeting | list[OutEvent]

@@ -2,6 +2,7 @@
 
 import os
 import secrets
+import signal
 import subprocess
 import sys
 import threading
@@ -24,10 +25,13 @@ from broadcaster.air.orders import (
     runtime_folder,
 )
 from broadcaster.errors import BroadcasterError, StationError
-from broadcaster.story.events import OutEvent, StationClosed
+from broadcaster.story.events import OutEvent, OutputState, StationClosed
 
 START_LIMIT_S = 20.0
 """A station that does not answer for so long has failed to start."""
+SILENCE_S = 20.0
+"""A station tells ten times a second how its output does; one that tells nothing for so long hangs.
+Chosen: longer than a busy machine has been seen to keep one waiting."""
 _STATION_ENVIRONMENT = {"OPENBLAS_NUM_THREADS": "1"}
 """Threads for large matrices, of which a station has none, would take time to start."""
 
@@ -47,6 +51,8 @@ class StationLink:
         """`name` is the meeting point: the same name finds a station that is still on air."""
         self._name = name
         self._process: subprocess.Popen[bytes] | None = None
+        self._number: int | None = None
+        self._hung = False
         self._pipe: Connection | None = None
         self._events: deque[OutEvent] = deque()
         self._standing: list[OutEvent] = []
@@ -77,6 +83,7 @@ class StationLink:
     def start(self) -> None:
         """Start the station's process; it gets ready while the desk reads the script."""
         self._gone.clear()
+        self._hung = False
         key = key_file(self._name)
         key.unlink(missing_ok=True)
         key.touch(mode=0o600)
@@ -92,6 +99,7 @@ class StationLink:
                 stderr=words,
                 start_new_session=True,  # neither Ctrl-C nor the desk's end takes it off air
             )
+        self._number = self._process.pid
 
     def give(self, orders: Orders) -> None:
         """Hand the orders over. Raises StationError if the station does not come up."""
@@ -147,6 +155,8 @@ class StationLink:
 
     def last_words(self) -> str:
         """The end of what the station's process wrote about its own death."""
+        if self._hung:
+            return f"It had told nothing for {SILENCE_S:.0f} s, and was ended."
         words = (runtime_folder() / f"{self._name}.words").read_text(errors="replace").strip()
         return f"Its last words: {words.splitlines()[-1]}" if words else "It left no word."
 
@@ -162,19 +172,32 @@ class StationLink:
         threading.Thread(target=self._hear, args=(pipe,), name="station", daemon=True).start()
 
     def _hear(self, pipe: Connection) -> None:
+        patience_s = None  # until it plays it may take its time
         with suppress(EOFError, OSError):
-            while True:
+            while pipe.poll(patience_s):
                 message = pipe.recv()
                 if isinstance(message, Refusal):
                     self._refusal = message
                     break
                 with self._hearing:
                     self._take(message)
+                if isinstance(message, list) and any(isinstance(e, OutputState) for e in message):
+                    patience_s = SILENCE_S
+            else:
+                self._end_hung()
         self._gone.set()
+
+    def _end_hung(self) -> None:
+        """End a station that hangs. Whoever waits while sending to it learns that it is gone."""
+        self._hung = True
+        if self._number:
+            os.kill(
+                self._number, getattr(signal, "SIGKILL", signal.SIGTERM)
+            )  # Windows has no other
 
     def _take(self, message: Greeting | list[OutEvent]) -> None:
         if isinstance(message, Greeting):
-            self._standing = message.standing
+            self._standing, self._number = message.standing, message.process
             self._ear(message.standing, False)
             return
         self._events.extend(message)

@@ -1,5 +1,6 @@
 """The station's end of the link: what a desk that comes late is told, and what it may send."""
 
+import os
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -68,7 +69,7 @@ def test_a_desk_that_comes_late_is_told_how_things_stand_in_their_order() -> Non
         MilestoneMet(11, "lamp"),
         Held(12),
     ]
-    assert told_to_a_late_desk(events) == Greeting([events[2], *events[4:]])
+    assert told_to_a_late_desk(events) == Greeting([events[2], *events[4:]], os.getpid())
 
 
 def test_a_desk_that_comes_late_knows_what_the_operator_can_do() -> None:
@@ -83,7 +84,7 @@ def test_a_desk_that_comes_late_knows_what_the_operator_can_do() -> None:
         AnnouncementsWaiting(7, ()),
         SessionRestored(8),
     ]
-    assert told_to_a_late_desk(events) == Greeting(events[2:])
+    assert told_to_a_late_desk(events) == Greeting(events[2:], os.getpid())
 
 
 def test_a_desk_may_send_an_event_with_its_frame() -> None:

@@ -1,5 +1,9 @@
 """The desk's end of the link, at which several threads talk and several listen."""
 
+import os
+import signal
+import subprocess
+import sys
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -8,10 +12,12 @@ from multiprocessing.connection import Connection, Listener
 import pytest
 
 from broadcaster.air.orders import Greeting, key_file, meeting_point
+from broadcaster.desk import link as desk_link
 from broadcaster.desk.link import StationLink
-from broadcaster.story.events import FactChanged, Hold, OutEvent, SetFact
+from broadcaster.story.events import FactChanged, Hold, OutEvent, OutputState, SetFact
 
 NAME, KEY = "a-test", b"a secret"
+PLAYING = OutputState(0, 0, "silent", False, 0, 0, -20.0, -30.0)
 FIRST, SECOND = FactChanged(1, "lamp", True, "room"), FactChanged(2, "lamp", False, "room")
 
 
@@ -41,7 +47,7 @@ def test_whoever_listens_hears_at_once_what_the_desk_looks_up_later(met) -> None
     """All of it, in order: also what was told before."""
     link, station = met
     heard: list[tuple[OutEvent, bool]] = []
-    station.send(Greeting([FIRST]))
+    station.send(Greeting([FIRST], os.getpid()))
     station.send([SECOND])
     soon(lambda: link._events)
     link.listen(lambda events, news: heard.extend((event, news) for event in events))
@@ -79,3 +85,17 @@ def test_who_sends_to_a_station_that_is_gone_is_told_so(met) -> None:
     station.close()
     soon(lambda: link.gone)
     assert not link.send(Hold())
+
+
+def test_a_station_that_played_and_falls_silent_is_ended(met, monkeypatch) -> None:
+    """It hangs: not even the desk's own word is taken any more. Its last words tell it."""
+    monkeypatch.setattr(desk_link, "SILENCE_S", 0.2)
+    link, station = met
+    process = subprocess.Popen([sys.executable, "-c", "import time; time.sleep(60)"])
+    station.send(Greeting([FIRST], process.pid))
+    time.sleep(0.5)  # nothing is expected of it before it plays
+    assert process.poll() is None
+    station.send([PLAYING])
+    assert process.wait(timeout=5.0) == -signal.SIGKILL
+    soon(lambda: link._gone.is_set())
+    assert "told nothing" in link.last_words()
