@@ -19,6 +19,7 @@ from broadcaster.period.reception import Reception
 from broadcaster.script.programme import Programme
 from broadcaster.story.cue import Cue
 from broadcaster.story.events import InEvent, OutEvent, Part
+from broadcaster.story.state import State
 from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import Samples, frames_from_seconds, silence
 
@@ -37,15 +38,23 @@ class Broadcast:
         seed: int = 0,
         length: int | None = None,
         opened: datetime | None = None,
+        state: State | None = None,
         timing_of: Callable[[Cue], Timing] = timing_here,
     ) -> None:
         """`length`: frames after which the broadcast is over; None: until finish(). `opened`: the
-        time of day at frame 0. `timing_of`: that of an item that was fetched.
+        time of day at frame 0. `state`: of another broadcast's checkpoint, from which this one goes
+        on. `timing_of`: that of an item that was fetched.
         """
         if programme.period is None:
             raise ValueError("the programme has no period sound; read it through the script room")
         self._playout = Playout(
-            programme, items, seed=seed, length=length, opened=opened, timing_of=timing_of
+            programme,
+            items,
+            seed=seed,
+            length=length,
+            opened=opened,
+            state=state,
+            timing_of=timing_of,
         )
         self._reception = Reception(programme.period, seed)
         self._plain = PlainPath(self._reception.latency)
@@ -59,6 +68,11 @@ class Broadcast:
     def frame(self) -> int:
         """Frames rendered so far."""
         return self._frame
+
+    @property
+    def checkpoint(self) -> State:
+        """Where the story stands, for another broadcast to go on if this one comes to grief."""
+        return self._playout.checkpoint
 
     @property
     def over(self) -> bool:

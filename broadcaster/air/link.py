@@ -11,9 +11,10 @@ from contextlib import suppress
 from multiprocessing import AuthenticationError
 from multiprocessing.connection import Connection, Listener
 
-from broadcaster.air.orders import Greeting, Orders, Refusal, ToStation
+from broadcaster.air.orders import Checkpoint, Greeting, Orders, Refusal, ToStation
 from broadcaster.story.events import OutEvent, OutputState
 from broadcaster.story.standing import Standing
+from broadcaster.story.state import State
 
 KEPT_EVENTS = 20_000
 """Out-events kept while no desk listens: half a day of a busy programme."""
@@ -33,6 +34,9 @@ class DeskLink:
         self._greet = False
         self._news = threading.Event()
         self._closing = False
+        self.checkpoint: State | None = None
+        """Where the story stands; the desk is told the newest."""
+        self._last: State | None = None
         self._sender = threading.Thread(target=self._send_all, name="to desk", daemon=True)
 
     @staticmethod
@@ -101,7 +105,11 @@ class DeskLink:
         with suppress(OSError):
             if self._greet:
                 desk.send(Greeting(self._standing.events(), os.getpid()))
-                self._greet = False
+                self._greet, self._last = False, None
+            checkpoint = self.checkpoint
+            if checkpoint and checkpoint != self._last:
+                desk.send(Checkpoint(checkpoint))
+                self._last = checkpoint
             desk.send(list(self._unsent))
             self._unsent.clear()
 

@@ -12,6 +12,7 @@ from broadcaster.story.events import CloseStation, InEvent, OutEvent, Placed
 
 if TYPE_CHECKING:  # the script room takes a while to load; a desk starts its station before that
     from broadcaster.script.programme import Programme
+    from broadcaster.story.state import State
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +28,10 @@ class Orders:
     cache_folder: Path | None = None
     agenda: tuple[tuple[int, InEvent], ...] = ()
     """Events that are known beforehand, each with its frame."""
+    state: "State | None" = None
+    """Where the story stands at first, if it goes on from another station's checkpoint."""
+    state_frame: int = 0
+    """Which of that station's frames is frame 0 of this one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +55,14 @@ class Greeting:
     """The number of the station's process."""
 
 
-Message: TypeAlias = Refusal | Greeting | list[OutEvent]
+@dataclass(frozen=True, slots=True)
+class Checkpoint:
+    """Where the story stands, for a station that has to take this one's place."""
+
+    state: "State"
+
+
+Message: TypeAlias = Refusal | Greeting | Checkpoint | list[OutEvent]
 """What a station sends."""
 
 

@@ -22,7 +22,7 @@ from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import Carrier, Cue, prepared_plainly
 from broadcaster.story.events import OF_THE_OPERATOR, InEvent, Keyed, OutEvent, Part, Trouble
 from broadcaster.story.machine import Story
-from broadcaster.story.state import Phase, Turn
+from broadcaster.story.state import Phase, State, Turn
 from broadcaster.units import frames_from_seconds, seconds_from_frames
 
 FADE_FRAMES = frames_from_seconds(0.03)
@@ -50,11 +50,13 @@ class Playout:
         seed: int = 0,
         length: int | None = None,
         opened: datetime | None = None,
+        state: State | None = None,
         looks_ahead: bool = True,
         timing_of: Callable[[Cue], Timing] = timing_here,
     ) -> None:
         """`length`: frames after which it is over; None: until finish(). `opened`: the time of day
-        at frame 0. Who does not look ahead asks for no item before its turn, and tells nothing of
+        at frame 0. `state`: of another playout's checkpoint, from which this one goes on. Who does
+        not look ahead asks for no item before its turn, and tells nothing of
         what comes. `timing_of`: that of an item that was fetched.
         """
         self.frame = 0
@@ -76,6 +78,15 @@ class Playout:
         self._timing_of = timing_of
         self._lengths = Lengths(programme)
         self._foresight = Foresight(self._story, items, self._lengths)
+        if state:
+            self._take(self._story.go_on(state, 0), 0)
+
+    @property
+    def checkpoint(self) -> State:
+        """Where the story stands, for another playout to go on if this one comes to grief: what is
+        on air is sent again then.
+        """
+        return self._story.again(self._state) if self._on_air.end is not None else self._state
 
     def receive(self, event: InEvent, frame: int | None = None) -> None:
         """Take an event in: on its frame, or (None, or a frame gone by) as soon as may be.

@@ -33,6 +33,7 @@ from broadcaster.story.events import (
     StationOpened,
     Trouble,
 )
+from broadcaster.story.state import moved
 from broadcaster.transmitter.transmitter import transmitter_of
 from broadcaster.units import RATE, Samples, db_from_gain, silence
 
@@ -138,6 +139,7 @@ class Station:
 
     def _tell(self, events: list[OutEvent]) -> None:
         if events:
+            self._link.checkpoint = self._broadcast.checkpoint
             self._link.tell(events)
 
     def _state(self) -> OutputState:
@@ -199,6 +201,7 @@ def open_station(orders: Orders, link: DeskLink, clock: Clock) -> None:
             seed=orders.seed,
             length=orders.length,
             opened=opened,
+            state=orders.state and moved(orders.state, -orders.state_frame),
             timing_of=items.timing,
         )
         for frame, event in orders.agenda:

@@ -3,6 +3,7 @@
 import time
 from collections import deque
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from broadcaster.air.orders import Orders, ToStation
 from broadcaster.clock import Clock
@@ -12,30 +13,17 @@ from broadcaster.desk.timetable import Arming
 from broadcaster.errors import StationError
 from broadcaster.record.asrun import AsRunLog
 from broadcaster.story.events import (
-    OPERATOR,
     CloseStation,
-    FactChanged,
-    Hold,
-    InEvent,
-    Jump,
-    JumpTiming,
     OutEvent,
     OutputState,
-    PlainVoice,
-    PlainVoiceStarted,
-    PlainVoiceStopped,
-    ReadabilityChanged,
-    SegmentEntered,
-    SessionClock,
-    SessionEnded,
     SetFact,
-    SetReadability,
-    SetSignal,
-    SignalChanged,
-    StartSession,
     StationClosed,
     Trouble,
 )
+from broadcaster.units import frames_from_seconds
+
+if TYPE_CHECKING:  # a desk starts its station before it loads the story
+    from broadcaster.story.state import State
 
 MOST_REPORTS = 1000
 """What others may report between two looks; beyond it the oldest is forgotten."""
@@ -53,13 +41,8 @@ class Airing:
         self._log = log
         self._clock = clock
         self._timetable = Arming(orders.programme)
-        self._facts: dict[str, FactChanged] = {}
-        self._signal: tuple[InEvent, ...] = ()
-        self._readability: tuple[InEvent, ...] = ()
-        self._segment: str | None = None
-        self._clock_runs = True
-        self._plain: PlainVoice | None = None
         self._frame = 0
+        self._heard_s = time.monotonic()
         self._reports: deque[OutEvent] = deque(maxlen=MOST_REPORTS)
         self._unheard: dict[str, SetFact] = {}
         self._ear: Ear | None = None
@@ -131,53 +114,27 @@ class Airing:
 
     def _remember(self, event: OutEvent) -> None:
         match event:
-            case FactChanged():
-                self._facts[event.fact] = event
-            case SignalChanged():
-                is_set = event.why == OPERATOR
-                self._signal = (SetSignal(event.strength),) if is_set else ()
-            case ReadabilityChanged():
-                is_set = event.grade is not None
-                self._readability = (SetReadability(event.grade),) if is_set else ()
-            case SegmentEntered():
-                self._segment = event.segment
-            case SessionEnded():
-                self._segment = None
-            case SessionClock():
-                self._clock_runs = event.running
-            case PlainVoiceStarted():
-                self._plain = PlainVoice(event.text, event.source)
-            case PlainVoiceStopped():
-                self._plain = None
             case OutputState():
                 self._frame = event.frame
+                self._heard_s = time.monotonic()
             case StationClosed():
                 self.trouble = event.trouble
 
     def _replace_station(self) -> None:
-        """Start a new station where the dead one stood: facts, segment, what the operator set."""
+        """Start a new station where the dead one stood; the time until then has passed, too."""
         lived_s = time.monotonic() - self._began
         self._short_lives = self._short_lives + 1 if lived_s < SHORT_LIFE_S else 0
         if self._short_lives > 1:
             raise StationError(f"The station keeps dying. {self._link.last_words()}")
         sentence = f"The station died and was started again. {self._link.last_words()}"
         self.report(Trouble(self._frame, sentence))
-        again: list[tuple[int, InEvent]] = [
-            (0, SetFact(fact.fact, fact.value, fact.source)) for fact in self._facts.values()
-        ]
-        again += [(0, event) for event in (*self._signal, *self._readability)]
-        again += [(0, event) for event in self._take_unheard()]
-        if self._segment:
-            again += [(0, StartSession()), (0, Jump(self._segment, JumpTiming.NOW))]
-        if self._plain:  # which holds the session, too
-            again.append((0, self._plain))
-        elif self._segment and not self._clock_runs:
-            again.append((0, Hold()))
-        self._orders = self._rest_of_orders()
+        if self._link.checkpoint:  # else it had not begun
+            self._orders = self._rest_of_orders(self._link.checkpoint)
         self._frame = 0
-        self._began = time.monotonic()
+        self._began = self._heard_s = time.monotonic()
         self._link.start()
-        self._link.give(replace(self._orders, agenda=(*again, *self._orders.agenda)))
+        unheard = tuple((0, event) for event in self._take_unheard())
+        self._link.give(replace(self._orders, agenda=(*unheard, *self._orders.agenda)))
         for event in self._take_unheard():
             self.send(event)
 
@@ -185,11 +142,16 @@ class Airing:
         unheard, self._unheard = self._unheard, {}
         return list(unheard.values())
 
-    def _rest_of_orders(self) -> Orders:
+    def _rest_of_orders(self, checkpoint: "State") -> Orders:
         """What is still to be done of the orders, for a station whose frame 0 is now."""
-        now, length = self._frame, self._orders.length
+        now = self._frame + frames_from_seconds(time.monotonic() - self._heard_s)
+        length = self._orders.length
         return replace(
             self._orders,
             length=None if length is None else max(0, length - now),
-            agenda=tuple((at - now, event) for at, event in self._orders.agenda if at > now),
+            agenda=tuple(
+                (max(0, at - now), event) for at, event in self._orders.agenda if at > self._frame
+            ),
+            state=checkpoint,
+            state_frame=now,
         )

@@ -13,9 +13,10 @@ from contextlib import suppress
 from multiprocessing import AuthenticationError
 from multiprocessing.connection import Client, Connection
 from pathlib import Path
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 from broadcaster.air.orders import (
+    Checkpoint,
     Greeting,
     Orders,
     Refusal,
@@ -26,6 +27,9 @@ from broadcaster.air.orders import (
 )
 from broadcaster.errors import BroadcasterError, StationError
 from broadcaster.story.events import OutEvent, OutputState, StationClosed
+
+if TYPE_CHECKING:  # a desk starts its station before it loads the story
+    from broadcaster.story.state import State
 
 START_LIMIT_S = 20.0
 """A station that does not answer for so long has failed to start."""
@@ -53,6 +57,8 @@ class StationLink:
         self._process: subprocess.Popen[bytes] | None = None
         self._number: int | None = None
         self._hung = False
+        self.checkpoint: State | None = None
+        """Where the story stood when the station last told."""
         self._pipe: Connection | None = None
         self._events: deque[OutEvent] = deque()
         self._standing: list[OutEvent] = []
@@ -83,7 +89,7 @@ class StationLink:
     def start(self) -> None:
         """Start the station's process; it gets ready while the desk reads the script."""
         self._gone.clear()
-        self._hung = False
+        self._hung, self.checkpoint = False, None
         key = key_file(self._name)
         key.unlink(missing_ok=True)
         key.touch(mode=0o600)
@@ -195,7 +201,10 @@ class StationLink:
                 self._number, getattr(signal, "SIGKILL", signal.SIGTERM)
             )  # Windows has no other
 
-    def _take(self, message: Greeting | list[OutEvent]) -> None:
+    def _take(self, message: Greeting | Checkpoint | list[OutEvent]) -> None:
+        if isinstance(message, Checkpoint):
+            self.checkpoint = message.state
+            return
         if isinstance(message, Greeting):
             self._standing, self._number = message.standing, message.process
             self._ear(message.standing, False)

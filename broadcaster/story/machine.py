@@ -35,6 +35,7 @@ from broadcaster.story.pacing import frames_until_pace, next_rung, pace
 from broadcaster.story.plain_voice import next_plainly
 from broadcaster.story.plan import Plan
 from broadcaster.story.reception import follow_signal, frames_until_signal, readability_of
+from broadcaster.story.restoring import go_on
 from broadcaster.story.running import next_item
 from broadcaster.story.state import Phase, Spot, State, Turn, sent_again, without_announcements
 from broadcaster.story.timetable import drop_late, frames_until_due, next_mark, note_due
@@ -157,6 +158,12 @@ class Story:
         return HintReady(frame, state.segment, rung + 1, len(ladder.items), cue.text), cue
 
     # --- events ----------------------------------------------------------------------------
+
+    def go_on(self, state: State, frame: int) -> Turn:
+        """Begin with a state that another station had, moved to this one's frames: it is told."""
+        moment = Moment(self._plan, state, frame)
+        go_on(moment, self.stand_by())
+        return _turn(moment)
 
     def receive(self, state: State, event: InEvent, frame: int) -> Turn:
         """What an event changes. An event that cannot be obeyed changes nothing and is Refused."""

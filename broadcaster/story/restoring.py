@@ -1,11 +1,18 @@
-"""Restoring a session that the operator ended or reset, and should not have."""
+"""Sessions that go on: one that the operator ended or reset, and should not have; and one whose
+station died, in another station.
+"""
 
 from dataclasses import replace
 
 from broadcaster.story.events import (
+    AnnouncementsWaiting,
     FactChanged,
+    Held,
+    JumpWaiting,
     MilestoneMet,
     MilestoneOverdue,
+    PlainVoiceStarted,
+    ReadabilityChanged,
     SegmentEntered,
     SessionRestored,
     Stalled,
@@ -13,7 +20,7 @@ from broadcaster.story.events import (
 from broadcaster.story.holding import resume
 from broadcaster.story.moment import Moment
 from broadcaster.story.reception import set_readability
-from broadcaster.story.state import Left, Phase, sent_again, without_announcements
+from broadcaster.story.state import Left, Phase, State, sent_again, without_announcements
 from broadcaster.units import frames_from_seconds
 
 RESTORE_FRAMES = frames_from_seconds(60.0)
@@ -63,16 +70,43 @@ def restore(moment: Moment, left: Left) -> None:
         resume(moment, left.frame)
     moment.tell(SessionRestored(moment.frame))
     moment.tell_clock()
-    for name, was, value in zip(moment.plan.fact_names, before.facts, facts, strict=True):
+    _tell_facts(moment, before)
+    set_readability(moment, source.set_readability)
+    _tell_pace(moment)
+
+
+def go_on(moment: Moment, fresh: State) -> None:
+    """Tell all that a state holds with which a station begins, and which `fresh` does not."""
+    state = moment.state
+    moment.change(strength=fresh.strength, strength_by=fresh.strength_by)  # and is told, so, too
+    if moment.on_air:
+        moment.tell(SessionRestored(moment.frame))
+        moment.tell_clock()
+    _tell_facts(moment, fresh)
+    if state.set_readability is not None:
+        moment.tell(ReadabilityChanged(moment.frame, state.set_readability))
+    if moment.on_air:
+        _tell_pace(moment)
+    if state.held_frame is not None:
+        moment.tell(Held(moment.frame))
+    if state.jump:
+        jump = state.jump
+        moment.tell(JumpWaiting(moment.frame, jump.segment, jump.timing, jump.transition))
+    if state.announcements:
+        moment.tell(AnnouncementsWaiting(moment.frame, state.announcements))
+    if state.plain:
+        moment.tell(PlainVoiceStarted(moment.frame, state.plain.text, RESTORED))
+
+
+def _tell_facts(moment: Moment, before: State) -> None:
+    now = moment.state.facts
+    for name, was, value in zip(moment.plan.fact_names, before.facts, now, strict=True):
         if was != value:
             moment.tell(FactChanged(moment.frame, name, value, RESTORED))
-    set_readability(moment, source.set_readability)
-    _tell_milestones(moment)
-    if moment.state.segment:
-        moment.tell(SegmentEntered(moment.frame, moment.state.segment, RESTORED))
 
 
-def _tell_milestones(moment: Moment) -> None:
+def _tell_pace(moment: Moment) -> None:
+    """Milestones, and the segment."""
     for told, names in (
         (MilestoneMet, moment.state.met),
         (MilestoneOverdue, moment.state.overdue),
@@ -81,3 +115,5 @@ def _tell_milestones(moment: Moment) -> None:
         for target in moment.plan.targets:
             if target.name in names:
                 moment.tell(told(moment.frame, target.name))
+    if moment.state.segment:
+        moment.tell(SegmentEntered(moment.frame, moment.state.segment, RESTORED))

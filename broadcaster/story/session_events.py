@@ -29,7 +29,7 @@ class SessionEnded:
 
 @dataclass(frozen=True, slots=True)
 class SessionRestored:
-    """A session that the operator had ended or reset goes on as if it had been held.
+    """A session goes on that the operator had ended or reset, or whose station had died.
 
     What its facts and milestones are is told again, and the segment is entered again.
     """

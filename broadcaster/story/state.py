@@ -172,6 +172,24 @@ class Turn:
     """What is cut is to be sent again: ask Story.again() for the state."""
 
 
+def moved(state: State, frames: int) -> State:
+    """The same as counted from another frame 0: all that is a frame is so many later."""
+
+    def later(frame: int | None) -> int | None:
+        return None if frame is None else frame + frames
+
+    return replace(
+        state,
+        session_frame=state.session_frame + frames,
+        segment_frame=state.segment_frame + frames,
+        quiet_frame=state.quiet_frame + frames,
+        held_frame=later(state.held_frame),
+        hint_frame=later(state.hint_frame),
+        due=tuple(replace(due, frame=due.frame + frames) for due in state.due),
+        left=state.left and replace(state.left, frame=state.left.frame + frames),
+    )
+
+
 def sent_again(state: State) -> State:
     """The item on air did not go out whole: it is sent again when its turn comes."""
     if not state.inserts:

@@ -8,7 +8,7 @@ from multiprocessing import Pipe
 from multiprocessing.connection import Client, Connection, Listener
 
 from broadcaster.air.link import DeskLink
-from broadcaster.air.orders import Greeting
+from broadcaster.air.orders import Checkpoint, Greeting
 from broadcaster.story.events import (
     AnnouncementsWaiting,
     FactChanged,
@@ -28,6 +28,7 @@ from broadcaster.story.events import (
     SessionStarted,
     Stalled,
 )
+from broadcaster.story.state import State
 
 KEY = b"a secret"
 
@@ -85,6 +86,24 @@ def test_a_desk_that_comes_late_knows_what_the_operator_can_do() -> None:
         SessionRestored(8),
     ]
     assert told_to_a_late_desk(events) == Greeting(events[2:], os.getpid())
+
+
+def test_each_desk_is_told_where_the_story_stands() -> None:
+    """Before what led there, and only if it is news; one that comes late is told at once."""
+    with linked() as (link, desk, address):
+        told = []
+        for crates in (1, 1, 2):
+            link.checkpoint = State((crates,))
+            link.tell([Held(crates)])
+            told.append(desk.recv())
+            if isinstance(told[-1], Checkpoint):
+                told.append(desk.recv())
+        first, second = Checkpoint(State((1,))), Checkpoint(State((2,)))
+        assert told == [first, [Held(1)], [Held(1)], second, [Held(2)]]
+        desk.close()
+        late = Client(address, authkey=KEY)
+        assert isinstance(late.recv(), Greeting)
+        assert late.recv() == Checkpoint(State((2,)))
 
 
 def test_a_desk_may_send_an_event_with_its_frame() -> None:

@@ -24,11 +24,14 @@ from broadcaster.story.events import (
     Resume,
     RoundEnds,
     SegmentEntered,
+    SessionClock,
+    SessionStarted,
     StartSession,
     TimetableDropped,
     TimetableDue,
     Trouble,
 )
+from broadcaster.story.state import moved
 from broadcaster.units import RATE
 from tests.air.make import CountedItems, TableItems, busy_session
 from tests.story.make import entry, pips, programme, say, segment
@@ -69,6 +72,21 @@ def aired(told: list[OutEvent]) -> list[tuple[str, float, float]]:
         for one in told
         if isinstance(one, ItemAired)
     ]
+
+
+def test_another_playout_goes_on_from_a_checkpoint() -> None:
+    """What was on air goes out again, then what would have; the session's clock goes on, too."""
+    first = Playout(script(), CountedItems())
+    first.receive(StartSession())
+    first.receive(Jump("far"), round(1.5 * RATE))
+    list(first.run(round(2.3 * RATE)))
+    second = Playout(script(), CountedItems(), state=moved(first.checkpoint, -first.frame))
+    list(second.run(3 * RATE))
+    told = second.take_events()
+    assert aired(told)[:2] == [("far", 0, 1), ("far", 1, 2)]
+    clocks = [event for event in told if isinstance(event, SessionClock)]
+    assert clocks == [SessionClock(0, round(2.3 * RATE), running=True)]
+    assert not any(isinstance(event, SessionStarted) for event in told)
 
 
 def test_the_carrier_fills_up_to_a_mark_that_the_next_item_would_overrun() -> None:

@@ -17,6 +17,7 @@ from broadcaster.story.events import (
     SetFact,
     Trouble,
 )
+from broadcaster.story.state import State
 from broadcaster.units import Samples, silence
 
 
@@ -28,6 +29,7 @@ class Received:
         self.obeyed = 0
         self.over = False
         self.frame = 0
+        self.checkpoint = State(())
 
     def receive(self, event: InEvent, frame: int | None = None) -> None:
         self.events.append((event, frame))

@@ -1,6 +1,6 @@
 """A station that dies is replaced, and what was still to happen in the session still happens."""
 
-from collections.abc import Sequence
+from dataclasses import dataclass
 
 from broadcaster.air.orders import Orders
 from broadcaster.clock import VirtualClock
@@ -8,29 +8,26 @@ from broadcaster.desk.airing import Airing
 from broadcaster.record.asrun import AsRunLog
 from broadcaster.story.events import (
     EndSession,
-    FactChanged,
     Hold,
     InEvent,
-    Jump,
-    JumpTiming,
     OutEvent,
     OutputState,
-    PlainVoice,
-    PlainVoiceStarted,
-    PlainVoiceStopped,
-    ReadabilityChanged,
     Refused,
-    SegmentEntered,
-    SessionClock,
     SetFact,
-    SetReadability,
-    SetSignal,
-    SignalChanged,
     StartSession,
     Trouble,
 )
+from broadcaster.story.state import State
 from broadcaster.units import RATE
 from tests.rehearsal.make import night_watch
+
+
+@dataclass
+class Life:
+    """What a station tells before it dies, and where the story stands then."""
+
+    tells: list[OutEvent]
+    state: State | None = None
 
 
 class DyingLink:
@@ -38,19 +35,23 @@ class DyingLink:
 
     closed = False
 
-    def __init__(self, *lives: Sequence[OutEvent]) -> None:
-        self.lives = [list(life) for life in lives]
+    def __init__(self, *lives: Life) -> None:
+        self.lives = list(lives)
         self.given: list[Orders] = []
 
     @property
     def gone(self) -> bool:
-        return not self.lives[0]
+        return not self.lives[0].tells
+
+    @property
+    def checkpoint(self) -> State | None:
+        return self.lives[0].state
 
     def greeting(self) -> list[OutEvent]:
         return []
 
     def events(self) -> list[OutEvent]:
-        told, self.lives[0] = self.lives[0], []
+        told, self.lives[0].tells = self.lives[0].tells, []
         return told
 
     def start(self) -> None:
@@ -61,7 +62,7 @@ class DyingLink:
 
     def send(self, event: InEvent) -> bool:
         del event
-        return bool(self.lives[0])
+        return bool(self.lives[0].tells)
 
     def listen(self, ear) -> None:
         self.ear = ear
@@ -74,19 +75,11 @@ def at(seconds: int) -> OutputState:
     return OutputState(seconds * RATE, seconds * RATE, "silent", False, 0, 0, -20.0, -30.0)
 
 
-def test_a_new_station_goes_on_with_the_agenda(monkeypatch, tmp_path):
-    """Facts, segment, what the operator set, and what had not happened of the agenda; twice."""
+def test_a_new_station_goes_on_from_where_the_old_one_stood(monkeypatch, tmp_path):
+    """With its state, and with what had not happened of the agenda; twice."""
     monkeypatch.setattr("broadcaster.desk.airing.SHORT_LIFE_S", 0.0)
-    lamp = FactChanged(4 * RATE, "lamp", True, "events file")
-    told = [
-        lamp,
-        SignalChanged(4 * RATE, 2.0, "the script"),
-        SignalChanged(4 * RATE, 3.0, "the operator"),
-        ReadabilityChanged(4 * RATE, 4.5),
-        SegmentEntered(4 * RATE, "light", "exit: lamp"),
-        at(10),
-    ]
-    link = DyingLink(told, [ReadabilityChanged(RATE, None), at(20)], [])
+    first, second = State((True,), segment="light"), State((False,), segment="watch")
+    link = DyingLink(Life([at(10)], first), Life([at(20)], second), Life([]))
     agenda = (
         (0, StartSession()),
         (4 * RATE, SetFact("lamp", True, "events file")),
@@ -94,59 +87,40 @@ def test_a_new_station_goes_on_with_the_agenda(monkeypatch, tmp_path):
         (50 * RATE, EndSession()),
     )
     orders = Orders(night_watch(), "silent", length=60 * RATE, agenda=agenda)
-    log = AsRunLog(tmp_path / "log.jsonl")
-    airing = Airing(link, orders, log, VirtualClock())
+    airing = Airing(link, orders, AsRunLog(tmp_path / "log.jsonl"), VirtualClock())
     for _ in range(4):
         told = airing.events()
     assert isinstance(told[0], Trouble)
-    lit = (0, SetFact("lamp", True, "events file"))
-    signal, readability = (0, SetSignal(3.0)), (0, SetReadability(4.5))
-    into = ((0, StartSession()), (0, Jump("light", JumpTiming.NOW)))
-    later = (
-        (15 * RATE, SetFact("gate", "ajar", "events file")),
-        (40 * RATE, EndSession()),
-    )
+    assert [given.state for given in link.given] == [first, second]
+    lost = [given.state_frame - of * RATE for given, of in zip(link.given, (10, 20), strict=True)]
+    assert all(0 <= frames < RATE for frames in lost)  # what passed until it was noticed
     assert [given.agenda for given in link.given] == [
-        (lit, signal, readability, *into, *later),
-        (lit, signal, *into, (20 * RATE, EndSession())),
+        (
+            (15 * RATE - lost[0], SetFact("gate", "ajar", "events file")),
+            (40 * RATE - lost[0], EndSession()),
+        ),
+        ((20 * RATE - sum(lost), EndSession()),),
     ]
-    assert [given.length for given in link.given] == [50 * RATE, 30 * RATE]
+    assert [given.length for given in link.given] == [
+        50 * RATE - lost[0],
+        30 * RATE - sum(lost),
+    ]
 
 
-def replaced(monkeypatch, tmp_path, *told: OutEvent) -> tuple[InEvent, ...]:
-    """What a new station is to do on its first frame, after the old one told these."""
+def test_a_station_that_never_began_is_replaced_by_one_that_does_all(monkeypatch, tmp_path):
+    """It told nothing of where it stood: its orders are another's, from their first frame on."""
     monkeypatch.setattr("broadcaster.desk.airing.SHORT_LIFE_S", 0.0)
-    link = DyingLink([SegmentEntered(RATE, "light", "jump"), *told, at(10)], [])
-    log = AsRunLog(tmp_path / "log.jsonl")
-    airing = Airing(link, Orders(night_watch(), "silent"), log, VirtualClock())
+    link = DyingLink(Life([]), Life([]))
+    orders = Orders(night_watch(), "silent", agenda=((0, StartSession()),))
+    airing = Airing(link, orders, AsRunLog(tmp_path / "log.jsonl"), VirtualClock())
     airing.events()
-    airing.events()
-    return tuple(event for frame, event in link.given[0].agenda if frame == 0)
-
-
-def test_a_new_station_is_held_as_the_old_one_was(monkeypatch, tmp_path):
-    """The session stands where it stood, until the operator resumes it."""
-    held = SessionClock(3 * RATE, 2 * RATE, running=False)
-    assert replaced(monkeypatch, tmp_path, held)[-1] == Hold()
-    resumed = SessionClock(4 * RATE, 2 * RATE, running=True)
-    assert Hold() not in replaced(monkeypatch, tmp_path, held, resumed)
-
-
-def test_a_new_station_speaks_plainly_as_the_old_one_did(monkeypatch, tmp_path):
-    """Who stands in the room must not be left without it; what was stopped stays so."""
-    started = PlainVoiceStarted(3 * RATE, "Stand still.", "operator")
-    told = replaced(monkeypatch, tmp_path, started)
-    assert told[-1] == PlainVoice("Stand still.", "operator")
-    stopped = PlainVoiceStopped(4 * RATE, "operator")
-    assert not any(
-        isinstance(event, PlainVoice) for event in replaced(monkeypatch, tmp_path, started, stopped)
-    )
+    assert link.given == [orders]
 
 
 def test_a_fact_that_no_station_heard_is_told_to_the_new_one(monkeypatch, tmp_path):
-    """The room does not say it again; the newest value counts, after what the old one knew."""
+    """The room does not say it again; the newest value counts."""
     monkeypatch.setattr("broadcaster.desk.airing.SHORT_LIFE_S", 0.0)
-    link = DyingLink([FactChanged(RATE, "lamp", False, "mqtt"), at(10)], [])
+    link = DyingLink(Life([at(10)], State((False,))), Life([]))
     log = AsRunLog(tmp_path / "log.jsonl")
     airing = Airing(link, Orders(night_watch(), "silent"), log, VirtualClock())
     airing.events()
@@ -154,16 +128,13 @@ def test_a_fact_that_no_station_heard_is_told_to_the_new_one(monkeypatch, tmp_pa
     airing.send(SetFact("lamp", True, "http"))
     airing.send(Hold())
     airing.events()
-    assert link.given[0].agenda == (
-        (0, SetFact("lamp", False, "mqtt")),
-        (0, SetFact("lamp", True, "http")),
-    )
+    assert link.given[0].agenda == ((0, SetFact("lamp", True, "http")),)
 
 
 def test_what_the_desk_itself_reports_is_shown_logged_and_heard(tmp_path):
     """Once each, by whoever looks, whoever reads, and whoever listens."""
     log = AsRunLog(tmp_path / "log.jsonl")
-    link = DyingLink([at(10)])
+    link = DyingLink(Life([at(10)]))
     airing = Airing(link, Orders(night_watch(), "silent"), log, VirtualClock())
     heard = []
     airing.listen(lambda events, news: heard.extend(events))

@@ -10,6 +10,7 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+from broadcaster.units import RATE
 from tests.end_to_end.processes import stations_of
 from tests.end_to_end.run import DEMO, Home
 
@@ -53,7 +54,7 @@ def items(records: list[dict[str, Any]]) -> list[dict[str, Any]]:
 
 
 def test_a_station_that_dies_is_started_again_where_it_stood(home: Home) -> None:
-    """The desk starts another, in the same segment; the log says so; Ctrl-C still ends it well."""
+    """The desk starts another, and the session goes on; the log says so; Ctrl-C ends it well."""
     listener = Listener(home)
     listener.wait_for(lambda records: len(items(records)) >= 1)
     time.sleep(2.5)  # older than a station that keeps dying
@@ -67,6 +68,10 @@ def test_a_station_that_dies_is_started_again_where_it_stood(home: Home) -> None
     assert len(troubles) == 1, troubles
     records = listener.wait_for(lambda records: records[-1]["event"] == "item aired")
     assert items(records)[-1]["segment"] == "watch"
+    names = [record["event"] for record in records]
+    assert names.count("session started") == 1
+    clock = records[names.index("session restored") + 1]
+    assert 2.5 * RATE < clock["session_frames"] < 60 * RATE
     assert listener.stop() == 0
     assert not stations_of(home)
 
