@@ -87,6 +87,7 @@ class HttpPart:
             hosts=self._settings.hosts,
             only_loopback=is_loopback(self._settings.address),
             limits=self._limits,
+            complain=self._around.intake.refuse,
         )
         logging.getLogger("uvicorn.error").disabled = True  # failures are told as Trouble
         return uvicorn.Config(

@@ -36,7 +36,7 @@ class OscPart:
     def __init__(self, settings: OscSettings, around: Surroundings) -> None:
         self._settings = settings
         self._intake = around.intake
-        self._addresses = Addresses(around.intake.facts(), around.programme.segments)
+        self._addresses = Addresses(around.intake.names.all, around.programme.segments)
         self._callers = frozenset(_read_address(each) for each in settings.callers)
         self._send_to = [_target(each) for each in settings.send_to]
         self._tidings = Tidings()
@@ -74,17 +74,15 @@ class OscPart:
             return
         try:
             wanted = [
-                message
-                for received in read_packet(packet)
-                for message in self._addresses.messages(received)
+                one for received in read_packet(packet) for one in self._addresses.wanted(received)
             ]
         except PacketError as error:
             self._intake.refuse(SOURCE, str(error))
         except RefusedError as error:
             self._intake.refuse(SOURCE, error.refusal.sentence)
         else:
-            for message in wanted:
-                self._intake.take(SOURCE, message)
+            for one in wanted:
+                self._intake.take(SOURCE, one)
 
     def _may_call(self, caller: str) -> bool:
         return not self._callers or _read_address(caller) in self._callers
