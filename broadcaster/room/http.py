@@ -66,6 +66,7 @@ class HttpPart:
         self._line.open()
         server = uvicorn.Server(self._config())
         serving = asyncio.create_task(server.serve(sockets=[listening]))
+        self._around.is_well("http")
         try:
             await asyncio.shield(serving)
         finally:

@@ -35,6 +35,7 @@ class OscPart:
 
     def __init__(self, settings: OscSettings, around: Surroundings) -> None:
         self._settings = settings
+        self._around = around
         self._intake = around.intake
         self._addresses = Addresses(around.intake.names.all, around.programme.segments)
         self._callers = frozenset(_read_address(each) for each in settings.callers)
@@ -49,6 +50,7 @@ class OscPart:
         try:
             self._out = {family: _sender(family) for family, _ in self._send_to}
             listening = await self._listen()
+            self._around.is_well("osc")
             await asyncio.Event().wait()
         finally:
             if listening:
