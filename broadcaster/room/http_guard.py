@@ -18,8 +18,6 @@ from broadcaster.clock import Clock
 from broadcaster.room.gate import Budget
 from broadcaster.room.http_problem import ProblemError
 
-SHORTEST_TOKEN = 16
-"""Characters. Together with the limit on guesses nobody finds it by trying (chosen)."""
 MOST_CALLERS = 1000
 """Addresses whose budgets are remembered."""
 

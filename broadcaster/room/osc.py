@@ -26,7 +26,7 @@ Address: TypeAlias = IPv4Address | IPv6Address
 
 
 def open_part(settings: OscSettings, around: Surroundings) -> "OscPart":
-    """The part of the section `osc`. Raises UsageError where an address is none."""
+    """The part of the section `osc`. Raises UsageError where a host is not known."""
     return OscPart(settings, around)
 
 
@@ -146,10 +146,7 @@ class _Ear(asyncio.DatagramProtocol):
 
 def _read_address(written_so: str) -> Address:
     """An address of a machine; one of the old kind within one of the new is that old one."""
-    try:
-        address = ip_address(written_so.partition("%")[0])
-    except ValueError as error:
-        raise UsageError(f"{written_so!r} in `osc` is no address like 192.0.2.7.") from error
+    address = ip_address(written_so.partition("%")[0])
     mapped = address.ipv4_mapped if isinstance(address, IPv6Address) else None
     return mapped or address
 
@@ -159,8 +156,8 @@ def _target(written_so: str) -> tuple[int, tuple[str, int]]:
     host, _, port = written_so.rpartition(":")
     try:
         found = socket.getaddrinfo(host.strip("[]"), int(port), type=socket.SOCK_DGRAM)
-    except (OSError, ValueError, OverflowError) as error:
-        raise UsageError(f"{written_so!r} in `send to` is no place like 192.0.2.7:9000.") from error
+    except OSError as error:
+        raise UsageError(f"The host of {written_so!r} in `send to` is not known.") from error
     family, _, _, _, place = found[0]
     return family, cast("tuple[str, int]", place)
 

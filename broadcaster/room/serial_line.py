@@ -34,7 +34,7 @@ MOST_UNSENT = 500
 
 
 def open_part(settings: SerialSettings, around: Surroundings) -> "SerialPart":
-    """The part of the section `serial`. Raises UsageError for an identity that is none."""
+    """The part of the section `serial`."""
     return SerialPart(settings, around)
 
 

@@ -13,8 +13,9 @@ import pytest
 
 from broadcaster.errors import UsageError
 from broadcaster.room.http import HttpPart, is_loopback
-from broadcaster.room.http_guard import SHORTEST_TOKEN, Limits
+from broadcaster.room.http_guard import Limits
 from broadcaster.room.room import Room
+from broadcaster.room.secret import SHORTEST_TOKEN
 from broadcaster.script.venue_settings import HttpSettings, VenueSettings
 from broadcaster.story.events import Refused
 from broadcaster.story.in_events import GiveHint, PlainVoice, StopPlainVoice

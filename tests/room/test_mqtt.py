@@ -246,7 +246,7 @@ def test_the_broker_must_be_the_right_one_and_the_password_too(tmp_path) -> None
             ({"version": "3.1.1", "password_file": "wrong"}, "does not let in the user"),
             ({"user": None, "password_file": None}, "does not let in us without a user."),
             ({"authority_file": None}, "a certificate that this machine does not vouch for."),
-            ({"password_file": "lost"}, "cannot be read"),
+            ({"password_file": "./lost"}, "cannot be read"),
         ):
             with on_air(broker, tmp_path, **{**good, **wrong}) as station:
                 wait_until(lambda at=station: at.troubles)
