@@ -151,6 +151,7 @@ async function stopPlainly() {
 function hear(kind, data) {
   if (kind === "as-run") return hearRecord(data);
   panels.show(data);
+  document.querySelector("main").inert = false;  // before, there was nothing to operate
   caughtUp = true;
 }
 
