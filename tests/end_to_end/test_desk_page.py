@@ -94,6 +94,7 @@ def test_the_keyboard_alone_is_enough(home: Home, browser: Browser) -> None:
     """
     inverted = "facts: {lamp_lit: {inverted: yes}}\n"
     with desk(home, inverted) as url, opened(browser, url, DESKTOP) as (page, complaints):
+        expect(page.locator("#state")).to_have_text("Stand by")
         button(page, "Begin a session").press("Enter")
         expect(page.locator("#state")).to_have_text("Session on air")
         lamp = page.get_by_role("switch", name="lamp lit")
