@@ -57,7 +57,7 @@ def points_over(
 
     The curve is drawn only where samples come near the ceiling.
     """
-    loud = np.abs(samples[BEFORE : len(samples) - AFTER + 1]) * _HIGHEST > ceiling
+    loud = np.abs(samples[BEFORE : len(samples) - AFTER + 1]) > ceiling / _HIGHEST
     if not loud.any():
         return None
     near = np.flatnonzero(loud[:-1] | loud[1:])

@@ -37,14 +37,15 @@ class _GainOfCells:
         """The gain of the frames of AHEAD_FRAMES before; None where it is 1 throughout."""
         gone = self._begun
         cells, self._begun = divmod(gone + frames, CELL)
+        if bounds is None and self._least == 1.0 and self._gain.rests:
+            return None
         least = np.ones(cells + 1, np.float32)
         least[0] = self._least
         if bounds is not None:
             places, allowed = bounds
             np.minimum.at(least, (gone + places) // CELL, allowed)
         self._least = least[-1]
-        gain = self._gain.over(least[:-1])
-        return None if gain is None else gain[gone : gone + frames]
+        return self._gain.over(least[:-1])[gone : gone + frames]
 
 
 _HELD = AHEAD_FRAMES + BEFORE + AFTER
