@@ -1,7 +1,7 @@
 """Long blocks in pieces whose arrays the system need not find new memory for each time.
 
-Measured, pieces half as long take 6 % more time; twice as long gain nothing, and lose 15 % where the
-system takes memory back at once.
+Measured, pieces half as long take 6 % more time; twice as long they gain nothing, and lose 15 %
+where the system takes memory back at once.
 """
 
 from collections.abc import Callable
