@@ -139,7 +139,7 @@ class DeviationLimiter:
         known = np.concatenate([self._removed, removed])
         self._removed = known[len(removed) :]
         out = silence(len(removed))
-        heard = np.flatnonzero(known)
+        heard = np.flatnonzero(known != 0.0)  # far faster than of the numbers
         if len(heard):
             before = _DE_EMPHASIS_FRAMES - 1
             first, last = max(0, heard[0] - before), heard[-1] + 1 + before
