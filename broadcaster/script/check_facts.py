@@ -7,7 +7,7 @@ from broadcaster.errors import Fault, Place
 from broadcaster.script.check_conditions import conditions
 from broadcaster.script.check_reception import signals
 from broadcaster.script.condition_tree import RESERVED, facts_in
-from broadcaster.script.facts import FACT_NAME, HELD_NAME, Fact, no_value
+from broadcaster.script.facts import FACT_NAME, HELD_NAME, Fact, no_value, usable_name
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.programme import Item, SetFacts, copy_of
 from broadcaster.script.scene import Scene, Written
@@ -37,10 +37,12 @@ def _name_faults(name: str, place: Place) -> Iterator[Fault]:
             "Give it another name.",
         )
     elif not re.fullmatch(FACT_NAME, name):
+        near = usable_name(name)
+        example = "lamp_lit" if near == name else near
         yield Fault(
             place,
             f"A fact cannot be called {clipped(name)}.",
-            "Use letters A to Z, figures and `_`, and begin with a letter: `lamp_lit`.",
+            f"Use letters A to Z, figures and `_`, and begin with a letter: {clipped(example)}.",
         )
 
 

@@ -4,7 +4,7 @@ import difflib
 from collections.abc import Iterable
 from itertools import islice
 
-_SHORT_LIST = 14
+_SHORT_LIST = 24
 _LONGEST_SEARCH = 300  # names; beyond that comparing would take longer than a writer waits
 
 

@@ -22,6 +22,10 @@ def band_edges(value: object) -> tuple[float, float]:
     """`300 Hz to 3.4 kHz`, as (300.0, 3400.0): within 20 Hz to 20 kHz, an octave wide at least."""
     edges = value if isinstance(value, tuple) else _written_edges(str(value).strip())
     low_hz, high_hz = (hertz(edge) for edge in edges)
+    if low_hz > high_hz:
+        raise UnreadableError(
+            "The higher edge stands first.", f"Write it as `{edges[1]} to {edges[0]}`."
+        )
     if low_hz < _LOWEST_HZ or high_hz > _HIGHEST_HZ or high_hz < 2.0 * low_hz:
         raise UnreadableError(
             f"A band from {low_hz:g} Hz to {high_hz:g} Hz cannot be made.",

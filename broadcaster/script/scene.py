@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Generic, TypeVar
 
 from broadcaster.errors import Fault, Place
+from broadcaster.script.facts import usable_name
 from broadcaster.script.forms import Form
 from broadcaster.script.programme import (
     Choose,
@@ -123,10 +124,9 @@ class Scene:
         self.timetable = self.script.parts("timetable", programme.timetable)
         """Every entry of the timetable that could be read."""
         self.facts: dict[str, Fact | None] = {
-            **dict.fromkeys(self._names("facts")),
-            **programme.facts,
+            usable_name(name): programme.facts.get(name) for name in self._names("facts")
         }
-        """Every fact; None if it could not be read."""
+        """Every fact, by the name that it can have; None if it could not be read."""
 
     @property
     def station(self) -> Written[Station] | None:

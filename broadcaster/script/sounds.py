@@ -6,12 +6,24 @@ order of the table is the order in which the broadcast passes through.
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import AfterValidator, Discriminator, Field, Tag
 
+from broadcaster.errors import UnreadableError
 from broadcaster.script import sounds_ether, sounds_set
 from broadcaster.script.forms import Form
 from broadcaster.script.processor_row import BandEdges, Level, ProcessorRow, Slope
-from broadcaster.script.values import Decibels, Hertz, Seconds
+from broadcaster.script.values import Decibels, Hertz, Seconds, written_hertz
+
+
+def _public_mains(frequency_hz: float) -> float:
+    if frequency_hz not in (50.0, 60.0):
+        raise UnreadableError(
+            f"No mains has {written_hertz(frequency_hz)}.", "Write `50 Hz` or `60 Hz`."
+        )
+    return frequency_hz
+
+
+Mains = Annotated[Hertz, AfterValidator(_public_mains)]
 
 
 class Band(ProcessorRow):
@@ -79,7 +91,7 @@ class Hum(ProcessorRow):
     kind: ClassVar[str] = "hum"
     hum: Level
     """The RMS of all its lines together against full scale."""
-    mains: Annotated[Hertz, Field(ge=15, le=400)] = 50.0
+    mains: Mains = 50.0
     """The frequency of the mains: 50 or 60 Hz."""
     harmonics: tuple[Decibels, ...] = (0.0, -8.0, -14.0)
     """Levels of twice, three times, ... the mains against the first line."""

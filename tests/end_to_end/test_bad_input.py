@@ -68,7 +68,7 @@ CASES = (
     Case("check folder", "broadcaster: folder is a folder", 2),
     Case("check empty.yaml", "empty.yaml:1:1: Nothing is written in the file.", 1),
     Case("check binary.yaml", "binary.yaml:1:1: The file is not UTF-8", 1),
-    Case("check broken.yaml", "broken.yaml:6:10: A `{` or `[` begins here and is not closed", 1),
+    Case("check broken.yaml", "broken.yaml:6:10: A `[` begins here and is not closed", 1),
     Case("check twice.yaml", "twice.yaml:7:1: `opening` is written twice, first in line 6.", 1),
     Case("check item.yaml", "item.yaml:13:9: `sya` is not known in `play`. Did you mean `say`", 1),
     Case("check nowhere.yaml", "nowhere.yaml:17:13: There is no segment `gate`.", 1),
@@ -78,7 +78,7 @@ CASES = (
     Case("check clip.yaml", "clip.yaml:15:15: The clip `bell.wav` cannot be played", 1),
     Case("render clip.yaml --segment watch -o x.wav", "clip.yaml:15:15: The clip `bell.wav`", 1),
     Case("air clip.yaml --start --for 1s --output silent", "clip.yaml:15:15: The clip `bell", 1),
-    Case("air broken.yaml --start --for 1s --output silent", "broken.yaml:6:10: A `{` or `[`", 1),
+    Case("air broken.yaml --start --for 1s --output silent", "broken.yaml:6:10: A `[` begins", 1),
     Case("air gone.yaml --start --for 1s", "broadcaster: There is no file gone.yaml", 2),
     # the output
     Case(f"{AIR} file:gone/x.wav", "broadcaster: Cannot write gone/x.wav: there is no folder", 3),
