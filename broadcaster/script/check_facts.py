@@ -18,7 +18,7 @@ from broadcaster.script.tree import Mapping
 def fact_faults(scene: Scene) -> Iterator[Fault]:
     """Facts whose name or values cannot be used, and values that they cannot hold."""
     for name, fact in scene.script.form.facts.items():
-        yield from _name_faults(name, scene.fact_place(name))
+        yield from _name_faults(name, scene.key_place("facts", name))
         node = _declaration(scene, name)
         if node:
             yield from _declaration_faults(Written(fact, node))
@@ -120,7 +120,7 @@ def fact_advice(scene: Scene) -> Iterator[Fault]:
     for name in scene.script.form.facts:
         if name not in used:
             yield Fault(
-                scene.fact_place(name),
+                scene.key_place("facts", name),
                 f"The fact `{name}` is never used.",
                 "Use it in a `when`, a `signal` or a text, or take it out.",
             )

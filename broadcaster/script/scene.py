@@ -141,10 +141,10 @@ class Scene:
         for entry in self.timetable:
             yield from _with_variants(entry.parts("play", entry.form.play))
 
-    def fact_place(self, name: str) -> Place:
-        """Where a fact is declared."""
-        facts = self.script.node.values["facts"]
-        return facts.keys[name].place if isinstance(facts, Mapping) else facts.place
+    def key_place(self, key: str, name: str) -> Place:
+        """Where a name is written in the mapping behind a key of the script."""
+        names = self.script.node.values[key]
+        return names.keys[name].place if isinstance(names, Mapping) else names.place
 
     def _names(self, key: str) -> list[str]:
         node = self.script.node.values.get(key)
