@@ -76,6 +76,20 @@ class UsageError(BroadcasterError):
     exit_code = 2
 
 
+class MisnamedFileError(UsageError):
+    """A file to write whose name promises another kind of file than it will be."""
+
+    def __init__(self, path: Path, ending: str) -> None:
+        kind = ending.lstrip(".").upper()
+        super().__init__(f"{path} would hold {kind}: give it a name that ends in `{ending}`.")
+
+    @classmethod
+    def refuse(cls, path: Path, ending: str) -> None:
+        """Raise it for a path with another ending; one without any may be meant."""
+        if path.suffix.lower() not in ("", ending):
+            raise cls(path, ending)
+
+
 class StationError(BroadcasterError):
     """The station cannot go on air, or cannot write what it was told to write."""
 

@@ -91,6 +91,9 @@ CASES = (
     Case(f"{RENDER} gone/x.wav", "broadcaster: Cannot write gone/x.wav: there is no folder", 3),
     Case(f"{RENDER} folder", "broadcaster: Cannot write folder: it is a folder.", 3),
     Case(f"{RENDER} pipe", "broadcaster: Cannot write pipe: it is a device or the like", 3),
+    Case(f"{AIR} file:x.mp3", "broadcaster: x.mp3 would hold WAV: give it a name that ends in", 2),
+    Case(f"{RENDER} x.ogg", "broadcaster: x.ogg would hold WAV: give it a name that ends in", 2),
+    Case("picture good.yaml -o x.png", "broadcaster: x.png would hold SVG: give it a name", 2),
     # the rest of the command
     Case(f"{AIR} silent --for soon", "broadcaster: --for: `soon` is not a duration.", 2),
     Case(f"{AIR} silent --for 10", "broadcaster: --for: `10` is not a duration.", 2),
