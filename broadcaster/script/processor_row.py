@@ -55,7 +55,11 @@ BandEdges = Annotated[
     BeforeValidator(band_edges),
     Shape(rf"\s*{FREQUENCY}\s+to\s+{FREQUENCY}\s*", "300 Hz to 3.4 kHz"),
 ]
-Slope = Annotated[Decibels, AfterValidator(_makeable_slope)]
+Slope = Annotated[
+    Decibels,
+    AfterValidator(_makeable_slope),
+    Shape(rf"(?:{'|'.join(f'{slope_db:g}' for slope_db in _SLOPES_DB)})(?:\.0+)?\s*dB", "12 dB"),
+]
 Level = Annotated[Decibels, Field(ge=-120, le=0)]
 
 

@@ -196,7 +196,12 @@ def _fits(way: str, field: TypeAdapter[object]) -> bool:
 
 
 def _range(wanted: Wanted) -> str:
-    """The bounds of an amount in a sentence; nothing if it has none."""
+    bounds = bounds_of(wanted)
+    return f"It can be {bounds}." if bounds else ""
+
+
+def bounds_of(wanted: Wanted) -> str:
+    """The bounds of an amount, as `from 1 s to 60 s`; nothing if it has none."""
     marks = list(all_marks(wanted))
     written = next((mark.written for mark in marks if isinstance(mark, Unit)), str)
     lower, upper = (
@@ -209,6 +214,4 @@ def _range(wanted: Wanted) -> str:
         for bounds in (_LOWER, _UPPER)
     )
     bounds = " and ".join([*lower, *upper])
-    if bounds.startswith("from"):
-        bounds = bounds.replace(" and up to", " to")
-    return f"It can be {bounds}." if bounds else ""
+    return bounds.replace(" and up to", " to") if bounds.startswith("from") else bounds
