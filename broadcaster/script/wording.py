@@ -117,7 +117,7 @@ def _unknown_kind(spot: Spot) -> Fault:
     return Fault(
         first.place,
         f"{clipped(first.text)} is not known in `{spot.name}`.",
-        known_names(first.text, known),
+        known_names(first.text, known, most=len(known)),
     )
 
 
