@@ -20,7 +20,7 @@ def fact_faults(scene: Scene) -> Iterator[Fault]:
     for name, fact in scene.script.form.facts.items():
         yield from _name_faults(name, scene.key_place("facts", name))
         node = _declaration(scene, name)
-        if node:
+        if node and not node.left_out:
             yield from _declaration_faults(Written(fact, node))
     if scene.script.could_read("facts"):
         for part in scene.items():

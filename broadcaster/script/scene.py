@@ -124,7 +124,8 @@ class Scene:
         self.timetable = self.script.parts("timetable", programme.timetable)
         """Every entry of the timetable that could be read."""
         self.facts: dict[str, Fact | None] = {
-            usable_name(name): programme.facts.get(name) for name in self._names("facts")
+            usable_name(name): programme.facts.get(name) if self._is_whole("facts", name) else None
+            for name in self._names("facts")
         }
         """Every fact, by the name that it can have; None if it could not be read."""
 
@@ -149,6 +150,12 @@ class Scene:
     def _names(self, key: str) -> list[str]:
         node = self.script.node.values.get(key)
         return [*node.keys, *node.left_out] if isinstance(node, Mapping) else []
+
+    def _is_whole(self, key: str, name: str) -> bool:
+        """Whether nothing of what stands under a name had to be left out as faulty."""
+        names = self.script.node.values.get(key)
+        node = names.values.get(name) if isinstance(names, Mapping) else None
+        return not (isinstance(node, Mapping) and node.left_out)
 
     def _named(self, key: str, forms: AnyMapping[str, F]) -> Iterator[Named[F]]:
         """The forms behind a key whose value is a mapping of names."""

@@ -121,8 +121,8 @@ class _Planter:
         match event:
             case yaml.DocumentStartEvent() if self._root is not None:
                 self._stop(place, "A second document begins here.", "One file is one document.")
-            case yaml.ScalarEvent() if before := self._cut_text(event):
-                self._refuse_comma(before, event.value, place)
+            case yaml.ScalarEvent() if self._is_cut_off(event):
+                self._refuse_comma(event.value, place)
                 self._attach(None, place)
             case yaml.ScalarEvent():
                 self._refuse_extras(event, place)
@@ -186,25 +186,34 @@ class _Planter:
                 "Take it out; if it is a text, put it in quotes; in a condition, write `not`.",
             )
 
-    def _cut_text(self, event: yaml.ScalarEvent) -> str:
-        """The text before it in braces, if it is what a comma cut off from that; else nothing."""
+    def _is_cut_off(self, event: yaml.ScalarEvent) -> bool:
+        """Whether it stands where a key should be, cut off from the text before it by a comma."""
         branch = self._branches[-1] if self._branches else None
         node = branch.node if branch and branch.in_braces and not branch.at_value else None
-        if not isinstance(node, Mapping) or not node.values:
-            return ""
         line, column = spot(event.end_mark)
-        value = next(reversed(node.values.values()))
-        if self._lines[line][column:].lstrip().startswith(":") or not isinstance(value, Scalar):
-            return ""
-        written = self._lines[value.place.line - 1][value.place.column - 1 :]
-        return "" if written.startswith(("'", '"')) else value.text
+        if branch is None or not isinstance(node, Mapping):
+            return False
+        if self._lines[line][column:].lstrip().startswith(":"):
+            return False
+        value = next(reversed(node.values.values()), None)
+        return branch.cut or (isinstance(value, Scalar) and self._is_bare(value))
 
-    def _refuse_comma(self, before: str, behind: str, place: Place) -> None:
-        if not self._branches[-1].cut:
-            message = f"A comma ends a text in braces: {clipped(behind)} is read as a key."
-            mend = "Put a text that has a comma in quotes, a list in `[ ]`; a key has a colon."
-            self._fault(place, message, in_quotes(before, mend))
-        self._branches[-1].cut = True
+    def _is_bare(self, text: Scalar) -> bool:
+        """Whether a text has no quotes around it, and is not empty."""
+        written = self._lines[text.place.line - 1][text.place.column - 1 :]
+        return text.text != "" and not written.startswith(("'", '"'))
+
+    def _refuse_comma(self, behind: str, place: Place) -> None:
+        """Say so once for a mapping, and leave out the text that is not whole."""
+        branch = self._branches[-1]
+        if branch.cut or not isinstance(branch.node, Mapping):
+            return
+        branch.cut = True
+        key, text = branch.node.values.popitem()
+        branch.node.left_out.add(branch.node.keys.pop(key).text)
+        message = f"A comma ends a text in braces: {clipped(behind)} is read as a key."
+        mend = "Put a text that has a comma in quotes, a list in `[ ]`; a key has a colon."
+        self._fault(place, message, in_quotes(text.text if isinstance(text, Scalar) else "", mend))
 
     def _grow(self, node: Sequence | Mapping, *, in_braces: bool = False) -> None:
         self._attach(node, node.place)

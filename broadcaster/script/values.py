@@ -133,6 +133,8 @@ def yes_or_no(value: object) -> bool:
     if isinstance(value, bool):
         return value
     text = _text(value)
+    if not text:
+        raise UnreadableError("Nothing stands here.", "Write `yes` or `no`.")
     if text not in ("yes", "no"):
         raise UnreadableError(f"{clipped(text)} is neither `yes` nor `no`.", "Write one of them.")
     return text == "yes"
