@@ -34,7 +34,7 @@ def _unrecorded_words(examination: Examination) -> list[Fault]:
         Fault(
             examination.place_of(*fault.steps, fault.kind),
             f"The voice `{fault.voice}` has no clip of {listed(fault.lacking)}.",
-            "Record what is missing, or give the voice a `fallback`.",
+            "Record what is missing, or write `fallback: espeak` in the file of the voice.",
         )
         for fault in bank_faults(programme)
     ]

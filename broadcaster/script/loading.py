@@ -16,7 +16,7 @@ from broadcaster.script.check_flow import flow_advice, flow_faults
 from broadcaster.script.check_items import item_faults
 from broadcaster.script.check_milestones import milestone_advice, milestone_faults
 from broadcaster.script.check_reception import reception_faults
-from broadcaster.script.check_supplies import supply_advice, supply_faults
+from broadcaster.script.check_supplies import phrase_advice, supply_advice, supply_faults
 from broadcaster.script.check_timetable import timetable_faults
 from broadcaster.script.comments import comment_advice
 from broadcaster.script.including import read_script
@@ -116,6 +116,7 @@ def examine(script: str | Path) -> Examination:
         advice += more(scene)
     supplies = {"cast": cast, "period": sound, "folder": path.parent}
     programme = built.form.model_copy(update=supplies)
+    advice += phrase_advice(scene, programme)
     return Examination(programme, (), tuple(sorted(advice)), tree)
 
 

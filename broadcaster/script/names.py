@@ -8,10 +8,10 @@ _SHORT_LIST = 14
 _LONGEST_SEARCH = 300  # names; beyond that comparing would take longer than a writer waits
 
 
-def known_names(name: str, known: Iterable[str]) -> str:
+def known_names(name: str, known: Iterable[str], most: int = _SHORT_LIST) -> str:
     """A sentence that helps with an unknown name: the nearest known one, else the list if short.
 
-    A name that is one word of a known one is near to it.
+    A name that is one word of a known one is near to it. `most`: how long a list may be.
     """
     names = list(islice(known, _LONGEST_SEARCH))
     by_lower = {each.lower(): each for each in names}
@@ -23,7 +23,7 @@ def known_names(name: str, known: Iterable[str]) -> str:
         return f"Did you mean `{part}`?"
     if not names:
         return "There are none."
-    return f"Known: {listed(names)}." if len(names) <= _SHORT_LIST else ""
+    return f"Known: {listed(names)}." if len(names) <= most else ""
 
 
 def listed(names: Iterable[str]) -> str:

@@ -90,7 +90,7 @@ def test_how_it_is_to_be_received_becomes_a_programme():
     assert station.transition == "retune sweep"
     assert [way.transition for way in watch.exits] == ["carrier drop", None]
     assert programme.clue_floor == 3.5
-    assert programme.phrases == {"Heron Light": "herron light"}
+    assert programme.phrases == {"Heron calling": "herron calling"}
 
 
 def test_a_clue_may_not_be_asked_to_be_unreadable(told):
@@ -221,6 +221,10 @@ TO_SECOND = ("to: second message", "to: end")
         (
             [("rounds > 20 and tide < 0", "tide < 0"), ("crates_open > 0 and", "1 > 2 and")],
             "41:17: This can never hold.",
+        ),
+        (
+            [("opening:", "phrases: {all keepers: x, Watchman: y}\nopening:")],
+            "9:27: `Watchman` stands in no text that is spoken. Write it as the texts do",
         ),
         (
             [("opening:", "milestones: {lamp: {when: lamp_lit, by: 60 min}}\nopening:")],
