@@ -12,9 +12,8 @@ from broadcaster.console.asking import Wording
 from broadcaster.console.speech import Speech
 from broadcaster.console.undo import (
     ECHO_S,
-    GOING_ON,
+    HEARD,
     HINT,
-    HOLD,
     JUMP,
     SESSION,
     fact_step,
@@ -41,6 +40,8 @@ from broadcaster.story.events import (
     SetSignal,
     StartSession,
 )
+
+NO_JUMP = "no jump is made"
 
 
 class Acts(Speech):
@@ -78,7 +79,7 @@ class Acts(Speech):
             self.send(StartSession())
         elif view.restorable:
             gone = "The last session cannot be brought back then."
-            self.ask(f"Begin a session? {gone}", self._start)
+            self.ask(f"Begin a session? {gone}", self._start, "no session begins")
         else:
             self._start()
 
@@ -89,24 +90,26 @@ class Acts(Speech):
         """Hold the session, or let it go on."""
         if view.held:
             self._do(Resume(), "The session goes on.")
-            self.undo.add(GOING_ON)
+            self.undo.add(f"The session went on: {self._wording.hold} holds it again.")
         elif view.phase is Phase.ON_AIR:
             self._do(Hold(), "The session is held after this item: carrier and bed stay on air.")
-            self.undo.add(HOLD)
+            self.undo.add(f"The session is held: {self._wording.go_on} lets it go on.")
         else:
             self.send(Hold())
 
     def end(self, view: View) -> None:
         """End the session."""
         if view.phase is Phase.ON_AIR:
-            self.ask("End the session?", partial(self._end, EndSession()))
+            end = partial(self._end, EndSession())
+            self.ask("End the session?", end, "the session is not ended")
         else:
             self.send(EndSession())
 
     def reset(self, view: View) -> None:
         """Make all ready for the next team."""
         ends = "End the session and reset" if view.phase is Phase.ON_AIR else "Reset"
-        self.ask(f"{ends} all for the next team?", partial(self._end, ResetSession()))
+        reset = partial(self._end, ResetSession())
+        self.ask(f"{ends} all for the next team?", reset, "nothing is reset")
 
     def _end(self, event: InEvent) -> None:
         what = "reset" if isinstance(event, ResetSession) else "over"
@@ -122,14 +125,15 @@ class Acts(Speech):
         else:
             runs = view.phase is Phase.ON_AIR
             words = self._wording.leaving_session if runs else self._wording.leaving
-            self.ask(words, self._leave, grave=True)
+            self.ask(words, self._leave, "the station is not taken off air", grave=True)
 
     def take_back(self, view: View) -> None:
         """Undo the last thing that can be undone."""
         self._jumped = None
         step = self.undo.take(view)
         if step is None:
-            self.say("There is nothing to take back; what was heard stays heard.")
+            nothing = f"There is nothing to take back; {HEARD}."
+            self.say(self.undo.past(view) or nothing)
         else:
             keeps = step.keeps(view) if step.keeps else ""
             self._do(step.event, f"Taken back: {step.words}. {keeps}".rstrip())
@@ -151,10 +155,15 @@ class Acts(Speech):
         act = partial(self._jump, segment, timing, transition, made)
         if timing is JumpTiming.NOW and view.clue_at_stake:
             how = f"now with a {transition}" if transition else "now"
-            cut = f"Jump to {segment.name} {how} and cut the clue {view.clue_at_stake!r}?"
-            self.ask(f"{cut} But {segment.warning}." if segment.warning else cut, act)
+            cut = f"Cut the clue and jump to {segment.name} {how}? It is {view.clue_at_stake!r}."
+            self.ask(
+                f"{cut} And {segment.warning}." if segment.warning else cut,
+                act,
+                NO_JUMP,
+                gentler=self._wording.after_round,
+            )
         elif segment.on_air:
-            self.ask(f"{segment.name} is on air. Begin it again {WHEN[timing]}?", act)
+            self.ask(f"{segment.name} is on air. Begin it again {WHEN[timing]}?", act, NO_JUMP)
         else:
             act()
 
