@@ -1,5 +1,7 @@
 """What the board is folded from: the session's clock, the team, what is said, the level."""
 
+from dataclasses import replace
+
 import pytest
 
 from broadcaster.console.draft import Draft
@@ -102,6 +104,24 @@ def test_milestones_by_their_times():
     assert view_after(*met).stalled == ()
     new = view_after(*met, *session_ended(20, "reset"), *session(30))
     assert {one.state for one in new.milestones} == {MilestoneState.TO_COME}
+
+
+@pytest.mark.parametrize("another", [False, True])
+def test_a_milestone_told_again_was_met_when_it_was_met(another):
+    """A session goes on, in another station too: neither its time nor the log is of now."""
+    met = MilestoneMet(at(11), "first crate", at(11))
+    first, restored_s = [*on_air(), met, *session_ended(20, "the operator")], 0 if another else 30
+    again = [
+        *([opened()] if another else []),
+        SessionRestored(at(restored_s)),
+        SessionClock(at(restored_s), at(20), running=True),
+        replace(met, frame=at(restored_s)),
+        MilestoneMet(at(restored_s), "lamp", at(20)),  # while it was being brought back
+    ]
+    view = view_after(*first, *again)
+    assert [one.met_s for one in view.milestones] == [11, 20]
+    told = [line.sentence for line in view.log if line.sentence.startswith("Milestone")]
+    assert told == ["Milestone first crate is met at 0:11.", "Milestone lamp is met at 0:20."]
 
 
 def test_the_hint_that_is_ready():
