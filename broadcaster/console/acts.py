@@ -42,6 +42,8 @@ from broadcaster.story.events import (
 )
 
 NO_JUMP = "no jump is made"
+LATER = "until the session goes on"
+"""For what a jump or a hint waits while the session is held, or the plain voice is on air."""
 
 
 class Acts(Speech):
@@ -152,7 +154,7 @@ class Acts(Speech):
 
         No transition: the script's. `made` is called when the jump is sent.
         """
-        act = partial(self._jump, segment, timing, transition, made)
+        act = partial(self._jump, segment, timing, transition, view.held, made)
         if timing is JumpTiming.NOW and view.clue_at_stake:
             how = f"now with a {transition}" if transition else "now"
             cut = f"Cut the clue and jump to {segment.name} {how}? It is {view.clue_at_stake!r}."
@@ -172,6 +174,7 @@ class Acts(Speech):
         segment: SegmentView,
         timing: JumpTiming,
         transition: Transition | None,
+        held: bool,
         made: Callable[[], None],
     ) -> None:
         """Send a jump, but not the same one again while the key is held down."""
@@ -180,10 +183,12 @@ class Acts(Speech):
         if self._jumped is None or self._jumped[0] != jump or now - self._jumped[1] > ECHO_S:
             self._jumped = (jump, now)
             self.send(jump)
-            if timing is not JumpTiming.NOW:
-                self.undo.add(JUMP)
+            waits = held or timing is not JumpTiming.NOW
+            self.undo.add(JUMP if waits else JUMP.past)
         how = jump_words(timing, transition)
         self.jumped_words = f"{told}: {segment.warning}." if segment.warning else f"{told}, {how}."
+        if held:
+            self.jumped_words += f" It waits {LATER}."
         self.say(self.jumped_words)
         made()
 
@@ -197,10 +202,11 @@ class Acts(Speech):
         if view.phase is Phase.STAND_BY:
             self.say(f"No session is on air: {self._wording.start} begins one.")
         elif view.hint_due:
-            due = view.hint_due
-            self.say(f"Hint {due.rung} of {due.of} waits for the end of the item.")
+            due, until = view.hint_due, LATER if view.held else "for the end of the item"
+            self.say(f"Hint {due.rung} of {due.of} waits {until}.")
         elif view.hint:
-            words = f"Hint {view.hint.rung} of {view.hint.of} goes out after this item"
+            how = f"waits {LATER}" if view.held else "goes out after this item"
+            words = f"Hint {view.hint.rung} of {view.hint.of} {how}"
             self._do(GiveHint(), f"{words}: {view.hint.text}")
             self.undo.add(HINT)
         else:

@@ -109,17 +109,15 @@ class Speech(Asking):
 
     def _plain_voice(self, text: str) -> None:
         self._plain_s = self._clock.seconds()
-        self._do(
-            PlainVoice(text),
-            f"The plain voice is on air until you stop it with {self._wording.stop_voice}.",
-        )
+        told = f"The plain voice is on air until you stop it with {self._wording.stop_voice}."
+        self._do(PlainVoice(text), told)
+        self.undo.add(told)
 
     def _stop_plain_voice(self) -> None:
         self._plain_s, self._silenced_s = None, self._clock.seconds()
-        self._do(
-            StopPlainVoice(),
-            f"The plain voice stops. {self._wording.go_on} lets a held session go on.",
-        )
+        told = f"The plain voice stops. {self._wording.go_on} lets a held session go on."
+        self._do(StopPlainVoice(), told)
+        self.undo.add(told)
 
     def _do(self, event: InEvent, sentence: str) -> None:
         self.send(event)

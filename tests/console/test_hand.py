@@ -17,8 +17,10 @@ from broadcaster.script.conditions import parse_condition
 from broadcaster.script.facts import Fact
 from broadcaster.script.programme import Exit
 from broadcaster.story.events import (
+    AnnouncementsWaiting,
     EndSession,
     FactChanged,
+    GiveHint,
     Held,
     Hold,
     InEvent,
@@ -26,6 +28,7 @@ from broadcaster.story.events import (
     JumpTiming,
     JumpWaiting,
     OutEvent,
+    Part,
     PlainVoice,
     PlainVoiceStarted,
     PlainVoiceStopped,
@@ -37,7 +40,7 @@ from broadcaster.story.events import (
     StopPlainVoice,
     TakeBackJump,
 )
-from tests.console.scene import SEGMENTS, at, clock, on_air, opened, programme
+from tests.console.scene import SEGMENTS, aired, at, clock, on_air, opened, programme, started
 
 NAMES = list(SEGMENTS)
 TO_FACTS = ("tab", "tab", "tab")
@@ -173,11 +176,20 @@ def test_letters_that_match_nothing_are_refused_as_a_whole():
 
 
 def test_what_is_not_found_is_said():
-    """Letters that mean nothing leave the choice, and say so."""
+    """Letters that mean nothing put the choice back where it was, and say so."""
     trial = desk()
     trial.press("9", "q")
-    assert trial.chosen == "home"
+    assert trial.chosen == "watch"
     assert trial.hand.remark == "No segment is called '9q'."
+
+
+@pytest.mark.parametrize("keys", [(*"ghqz", "escape"), (*"ga", "escape"), ("g", "backspace")])
+def test_what_is_typed_no_more_is_chosen_no_more(keys):
+    """No key pressed by reflex jumps by letters that were given up."""
+    trial = desk()
+    assert trial.press(*keys, "enter") == []
+    assert trial.chosen == "watch"
+    assert trial.hand.remark.startswith("No jump is made: choose first.")
 
 
 def test_all_that_was_typed_is_said():
@@ -501,6 +513,50 @@ def test_what_is_past_is_said_before_an_earlier_act_is_taken_back():
     assert trial.press("ctrl+z") == []
     assert trial.hand.remark.startswith("The jump does not wait any more")
     assert trial.press("ctrl+z") == [SetFact("crates_open", 0)]
+
+
+def test_what_is_wanted_while_the_session_is_held_is_said_to_wait():
+    """A hint or a jump goes out when the session goes on, not after the item on air."""
+    trial = desk(*on_air(), Held(at(10)))
+    assert trial.press("ctrl+g") == [GiveHint()]
+    assert trial.hand.remark.startswith("Hint 1 of 3 waits until the session goes on: ")
+    assert trial.press("end", "ctrl+n") == [Jump("home", JumpTiming.NOW)]
+    assert trial.hand.remark == "Jump to home, now. It waits until the session goes on."
+
+
+def said_before(*texts: str) -> Desk:
+    """A desk with a line to write on; the last of the texts was said last."""
+    told = [AnnouncementsWaiting(at(10), (text,)) for text in texts]
+    trial = desk(*on_air(), *told, AnnouncementsWaiting(at(10), ()))
+    trial.press("ctrl+a")
+    return trial
+
+
+@pytest.mark.parametrize(
+    ("keys", "line"),
+    [
+        (("up",), "Two."),
+        (("down",), "Two."),
+        (("down", "down"), "One."),
+        (("down", "down", "up"), "Two."),
+        (("down", "up"), ""),
+        (("M", "down", "up"), "M"),
+        (("M", "up"), "M"),
+    ],
+)
+def test_what_was_said_before_comes_back(keys, line):
+    """The latest by ↑ or ↓ from an empty line; ↑ past it leads back to what was written."""
+    trial = said_before("One.", "Two.")
+    trial.press(*keys)
+    assert trial.hand.announce.draft.text == line
+
+
+def test_an_announcement_that_was_taken_back_need_not_be_written_again():
+    """It is among those that were said before, whether it was cut or not begun."""
+    cut = started(10, 20, "Two.", part=Part.ANNOUNCEMENT)
+    trial = said_before("One.")
+    trial.board.apply(aired(cut, cut_s=12))
+    assert [one.text for one in trial.view.spoken] == ["Two.", "One."]
 
 
 def test_a_hint_that_was_heard_is_not_taken_back():

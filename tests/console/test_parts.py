@@ -171,13 +171,16 @@ def test_branches_begin_with_what_needs_nothing_of_the_team():
 
 
 def test_announcements_wait_and_are_remembered():
-    """The latest first, each once; one that was cut is not among them."""
+    """The latest first, each once; one that was cut is among them, one that waits is not."""
     told = [*on_air(), AnnouncementsWaiting(at(10), ("One.", "Two."))]
     assert view_after(*told).announcements == ("One.", "Two.")
     for second, text in enumerate(("One.", "Two.", "One.")):
         told.append(aired(started(30 + second, 31 + second, text, part=Part.ANNOUNCEMENT)))
     told.append(aired(started(40, 50, "Three.", part=Part.ANNOUNCEMENT), cut_s=45))
+    told.append(AnnouncementsWaiting(at(50), ("Three.", "Four.")))
     assert [one.text for one in view_after(*told).spoken] == ["One.", "Two."]
+    told.append(AnnouncementsWaiting(at(51), ()))
+    assert [one.text for one in view_after(*told).spoken] == ["Four.", "Three.", "One.", "Two."]
 
 
 def test_the_plain_voice_outlasts_a_session():
