@@ -20,10 +20,12 @@ from broadcaster.story.events import (
     Jump,
     JumpTiming,
     JumpWaiting,
+    MilestoneOverdue,
     Refused,
     SessionEnded,
     SessionStarted,
     SetFact,
+    Stalled,
     StationClosed,
     StationOpened,
     Trouble,
@@ -129,6 +131,48 @@ def test_keys_are_whole_where_they_act(size):
         assert "Enter yes  Ctrl+R round  Esc no" in trial.text("message")
 
     on_console(look, *on_air("a very long clue that tells how the first crate opens"), size=size)
+
+
+@pytest.mark.parametrize("size", [(60, 15), (60, 8), (30, 8), (120, 15), (80, 19)])
+@pytest.mark.parametrize("late", [(), (MilestoneOverdue(at(10), "lamp"), Stalled(at(10), "lamp"))])
+def test_what_is_written_stands_on_the_lowest_screen(size, late):
+    """Whatever else has to give way to it, a sign or not."""
+
+    async def work(trial):
+        await trial.press(*["ctrl+a", "M", "i", "n", "d"])
+        assert "  Mind " in trial.text("announce")
+        await trial.press("escape", *"ga")
+        assert "find ga_" in trial.text("segments") or "the gate" in trial.text("segments")
+        await trial.press("ctrl+p", "escape", "down", *"Out.")
+        assert "  Out. " in trial.text("plain")
+        assert {len(row) for row in trial.screen()} == {size[0]}
+
+    on_console(work, *on_air(), *late, size=size)
+
+
+def test_a_window_too_low_for_a_sheet_says_so():
+    """Nobody types unseen without knowing it."""
+
+    async def work(trial):
+        await trial.press("ctrl+a")
+        assert "The window is too low for ANNOUNCE: 8 rows do." in trial.text("message")
+
+    on_console(work, *on_air(), size=(60, 5))
+
+
+@pytest.mark.parametrize("width", [30, 40, 60, 80])
+def test_a_question_says_what_it_asks_at_any_width(width):
+    """The keys leave room for what would happen; the first of them stays."""
+
+    async def work(trial):
+        await trial.press("ctrl+p")
+        assert trial.text("message").startswith(" ? PLAIN VOICE")
+        assert "Enter yes" in trial.text("message")
+        await trial.press("escape", "escape", "home", "ctrl+n")
+        assert trial.text("message").startswith(" ? Cut the clue")
+        assert "Enter yes" in trial.text("message")
+
+    on_console(work, *on_air("the upper wheel of the gate"), size=(width, 24))
 
 
 @pytest.mark.parametrize(("size", "rows"), [((80, 24), 3), ((110, 34), 5), ((200, 60), 13)])
