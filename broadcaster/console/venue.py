@@ -126,7 +126,7 @@ def _operate_in_lines(line: VenueLine, station: str, clock: Clock) -> None:
 
     programme, remote = line.open(station)
     try:
-        watch_in_line_mode(programme, remote, clock, wording=IN_LINES, show=_show)
+        watch_in_line_mode(programme, remote, clock, wording=IN_LINES, show=_show, asks=False)
     finally:
         line.leave()
 

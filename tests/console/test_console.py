@@ -11,11 +11,14 @@ from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import DAY, NIGHT
 from broadcaster.console.panels.log import Log
 from broadcaster.errors import StationError
+from broadcaster.script.conditions import parse_condition
+from broadcaster.script.programme import Exit
 from broadcaster.story.events import (
     Announce,
     EndSession,
     FactChanged,
     GiveHint,
+    HintReady,
     Hold,
     Jump,
     JumpTiming,
@@ -158,6 +161,71 @@ def test_a_window_too_low_for_a_sheet_says_so():
         assert "The window is too low for ANNOUNCE: 8 rows do." in trial.text("message")
 
     on_console(work, *on_air(), size=(60, 5))
+
+
+def test_no_hint_is_offered_where_none_is_left():
+    """Its key leaves the line of keys, and the sheet of the session."""
+
+    async def work(trial):
+        assert "Ctrl+G" in trial.text("message")
+        await trial.tell(HintReady(at(10), "watch", 0, 3, ""))
+        assert "Ctrl+G" not in trial.text("message")
+        await trial.press("tab")
+        assert "Ctrl+G" not in trial.text("session")
+
+    on_console(work, *on_air())
+
+
+def test_what_a_stalled_team_is_offered():
+    """Ways that only open because the time is up are none."""
+    script = programme()
+    watch = script.segments["watch"]
+    way = Exit(to="home", when=parse_condition("time left < 2 min"), at_once=True)
+    watch = watch.model_copy(update={"exits": (*watch.exits, way)})
+    script = script.model_copy(update={"segments": {**script.segments, "watch": watch}})
+
+    async def work(trial):
+        assert "jump: 2 watch again or 4 the lamp" in trial.text("sign")
+        assert "home" not in trial.text("sign")
+        await trial.press("tab")
+        assert "Exit to 9 home when time left < 2 min" in trial.text("session")
+
+    late = (MilestoneOverdue(at(10), "lamp"), Stalled(at(10), "lamp"))
+    on_console(work, *on_air(), *late, size=(120, 40), programme=script)
+
+
+def test_what_comes_while_the_station_stands_by():
+    """The segment with which a session begins is named."""
+
+    async def work(trial):
+        told = "nothing: the carrier stays until a session begins, with watch"
+        assert told in trial.text("coming")
+
+    on_console(work, opened(), output(0))
+
+
+def test_which_keys_speak_plainly():
+    """The prepared text by its key, words of one's own by Enter."""
+
+    async def work(trial):
+        await trial.press("ctrl+p", "escape")
+        assert "Ctrl+P twice, or held: speak" in trial.text("plain")
+        await trial.press("down")
+        assert "Enter twice: speak in these words" in trial.text("plain")
+
+    on_console(work, *on_air())
+
+
+def test_the_help_turns_by_pages():
+    """The last line of a page is the first of the next, whatever the height."""
+
+    async def work(trial):
+        await trial.press("f1")
+        last = trial.text("help").splitlines()[-2]
+        await trial.press("pagedown")
+        assert trial.text("help").splitlines()[0] == last
+
+    on_console(work, *on_air())
 
 
 @pytest.mark.parametrize("width", [30, 40, 60, 80])

@@ -141,6 +141,7 @@ def _keys_of(scene: Scene) -> list[tuple[int, Hint]]:
     last = [(8, ("Ctrl+X", "reset")), (9, ("Ctrl+T", "light"))]
     if view.phase is Phase.STAND_BY:
         return [*undo, (1, ("Ctrl+S", "begin a session")), *more, *last]
-    hint = f"hint {view.hint.rung} of {view.hint.of}" if view.hint else "hint"
-    steer = [(4, ("Ctrl+G", hint)), (5, ("Ctrl+O", "go on" if view.held else "hold"))]
+    steer = [(5, ("Ctrl+O", "go on" if view.held else "hold"))]
+    if view.hint:
+        steer.insert(0, (4, ("Ctrl+G", f"hint {view.hint.rung} of {view.hint.of}")))
     return [*undo, *steer, *more, (7, ("Ctrl+E", "end")), *last]

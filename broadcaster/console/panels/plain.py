@@ -69,7 +69,10 @@ def _choice(words: str, chosen: bool, width: int, palette: Palette) -> Row:
 
 
 def _keys(scene: Scene, palette: Palette, width: int) -> Row:
-    keys = (("Ctrl+P", "twice, or held: speak"), ("↑ ↓", "which text"), ("Esc", "back"))
+    speak = ("Ctrl+P", "twice, or held: speak")
+    if scene.hand.plain.chosen:
+        speak = ("Enter", "twice: speak in these words")
+    keys = (speak, ("↑ ↓", "which text"), ("Esc", "back"))
     if scene.view.plain:
         keys = (("Ctrl+P", "then Enter: stop it"), ("Ctrl+O", "go on after"), ("Esc", "back"))
     return key_row(keys, palette, width)
