@@ -163,6 +163,21 @@ def test_a_window_too_low_for_a_sheet_says_so():
     on_console(work, *on_air(), size=(60, 5))
 
 
+def test_a_stroke_is_dated_by_when_it_was_struck():
+    """A key that bounced while the screen was drawn does not call the plain voice."""
+
+    async def work(trial):
+        trial.console.on_key(events.Key("ctrl+p", None))
+        trial.clock.wait(0.1)
+        late = events.Key("ctrl+p", None)
+        late.time -= 0.1
+        trial.console.on_key(late)
+        assert trial.station.sent == []
+        assert "Too quick: once more." in trial.text("message")
+
+    on_console(work, *on_air())
+
+
 def test_no_hint_is_offered_where_none_is_left():
     """Its key leaves the line of keys, and the sheet of the session."""
 
