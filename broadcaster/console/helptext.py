@@ -13,14 +13,15 @@ PAGE: tuple[tuple[str, str], ...] = (
         "",
         "Under the top line stands an answer to whatever you press, in one sentence. Letters and "
         "figures alone are never heard on air. An end, a reset, the plain voice and what would cut "
-        "a clue ask first: Enter is yes, Esc is no. Keys that are shown can be clicked, too.",
+        "a clue ask first: Enter is yes, Esc is no, and no answer is no. Keys that are shown can "
+        "be clicked, too.",
     ),
     ("1. A TEAM BEGINS", ""),
     ("Ctrl+S", "begins a session: the clock runs, the opening goes out."),
     (
         "Ctrl+O",
         "holds it (the phone rings, a door sticks): carrier and bed stay on air, the story "
-        "and its clock wait. The same key lets it go on.",
+        "and its clock wait. The same key lets it go on; Ctrl+Z does neither.",
     ),
     ("2. TO ANOTHER PART OF THE STORY", ""),
     (
@@ -52,7 +53,11 @@ PAGE: tuple[tuple[str, str], ...] = (
         "and what is cut is sent again.",
     ),
     ("Ctrl+L", "lets you hear it first in your headphones, if the station has a monitor."),
-    ("↑ ↓", "bring back what was said before. Ctrl+Z takes back what waits."),
+    (
+        "↑ ↓",
+        "bring back what was said, or taken back, before. Ctrl+Z takes back what waits, or is on "
+        "air.",
+    ),
     ("5. TO STOP THE GAME FOR REAL", ""),
     (
         "Ctrl+P",
@@ -88,9 +93,9 @@ PAGE: tuple[tuple[str, str], ...] = (
     ("LOG", "all that happened; ← → show only what was aired, the story, or faults."),
     (
         "Ctrl+Z",
-        "takes back what can be: a jump, a hint that waits, an announcement, a fact, a slider, an "
-        "end. It brings back nothing that was heard, no milestone that was met, no segment that "
-        "was left, and nothing of an earlier session.",
+        "takes back what can be, the last act first: a jump, a hint that waits, an announcement, a "
+        "fact, a slider, an end. It brings back nothing that was heard, no milestone that was met, "
+        "no segment that was left, and nothing of an earlier session.",
     ),
     ("Ctrl+T", "light: day or night."),
     (

@@ -85,6 +85,8 @@ class BranchView:
     segment: str
     when: str
     """Its condition as the writer wrote it; empty: it always holds."""
+    gives_up: bool = False
+    """Whether it opens because little time is left: that helps no team on."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,7 +156,7 @@ class HintView:
 
 @dataclass(frozen=True, slots=True)
 class SpokenView:
-    """An announcement that went out, and at what time of day it was over."""
+    """An announcement that was wanted, and at what time of day; or when it was over, or cut."""
 
     text: str
     at: str

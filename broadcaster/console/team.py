@@ -13,9 +13,11 @@ from broadcaster.story.events import (
     OutEvent,
     SegmentEntered,
     SessionEnded,
+    SessionRestored,
     SessionStarted,
     Stalled,
 )
+from broadcaster.units import seconds_from_frames
 
 
 class Team:
@@ -25,6 +27,7 @@ class Team:
         self._milestones = programme.milestones
         self._met: dict[str, float | None] = {}
         self._states: dict[str, MilestoneState] = {}
+        self._restored_frame: int | None = None
         self.hint: HintView | None = None
         """What can be given now."""
         self.hint_due: HintView | None = None
@@ -36,11 +39,14 @@ class Team:
             case SessionStarted():
                 self._met.clear()
                 self._states.clear()
+            case SessionRestored():
+                self._restored_frame = event.frame
             case SessionEnded():
                 self.hint = self.hint_due = None
             case MilestoneMet():
                 self._states[event.milestone] = MilestoneState.MET
-                self._met.setdefault(event.milestone, session_s)
+                told_s = _told_s(event)
+                self._met.setdefault(event.milestone, session_s if told_s is None else told_s)
             case MilestoneOverdue():
                 self._states[event.milestone] = MilestoneState.OVERDUE
             case Stalled():
@@ -51,6 +57,14 @@ class Team:
                 hint = HintView(event.rung, event.of, one_line(event.text))
                 self.hint_due = None if event.rung else self.hint
                 self.hint = hint if event.rung else None
+
+    def is_old(self, event: OutEvent, session_s: float | None) -> bool:
+        """Whether an event tells again of a milestone, because a session goes on."""
+        return (
+            isinstance(event, MilestoneMet | MilestoneOverdue | Stalled)
+            and event.frame == self._restored_frame
+            and _told_s(event) not in (None, session_s)
+        )
 
     def milestones(self) -> tuple[MilestoneView, ...]:
         """All of them, by their target times."""
@@ -67,6 +81,12 @@ class Team:
         return tuple(sorted(views, key=lambda one: one.by_s))
 
 
+def _told_s(event: MilestoneMet | MilestoneOverdue | Stalled) -> float | None:
+    """When it was, in seconds of the session."""
+    frames = event.session_frames
+    return None if frames is None else seconds_from_frames(frames)
+
+
 def branches_from(programme: Programme, segment: str) -> tuple[BranchView, ...]:
     """Where a segment can lead: first what needs nothing from the team, as one that has stalled."""
     if segment not in programme.segments:
@@ -77,8 +97,14 @@ def branches_from(programme: Programme, segment: str) -> tuple[BranchView, ...]:
     seen: dict[str, BranchView] = {}
     for way in ways:
         when = way.when.source if way.when else ""
-        seen.setdefault(way.to, BranchView(numbers[way.to], way.to, one_line(when)))
+        branch = BranchView(numbers[way.to], way.to, one_line(when), _gives_up(way))
+        seen.setdefault(way.to, branch)
     return tuple(seen.values())
+
+
+def _gives_up(way: Exit) -> bool:
+    nodes = nodes_of(way.when.root) if way.when else ()
+    return any(isinstance(node, NamedTime) and node.name == "time left" for node in nodes)
 
 
 def _needs(way: Exit) -> int:

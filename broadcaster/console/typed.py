@@ -7,22 +7,15 @@ from typing import TypeAlias
 
 from broadcaster.console import answers
 from broadcaster.console.acts import Acts
-from broadcaster.console.asking import Question, Wording
+from broadcaster.console.asking import Question
 from broadcaster.console.board import Board
 from broadcaster.console.hands.segments import find_segments
 from broadcaster.console.sliders import Slider
-from broadcaster.console.view import FactView, SegmentView, View
+from broadcaster.console.view import FactView, Phase, SegmentView, View
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.story.events import FactState, JumpTiming
 
-TYPED = Wording(
-    take_back="`back`",
-    go_on="`go on`",
-    plain_voice="`plain voice`",
-    stop_voice="`stop plain voice`",
-    start="`start`",
-)
 TIMINGS = {
     " now": JumpTiming.NOW,
     " after round": JumpTiming.AFTER_ROUND,
@@ -49,6 +42,30 @@ class Typist:
     def __init__(self, acts: Acts, board: Board) -> None:
         self.acts = acts
         self._board = board
+        self._leaving: Question | None = None
+        """What Ctrl-C has asked."""
+        self._left = False
+        """Whether Ctrl-C has answered it, too."""
+
+    def settle(self) -> list[str]:
+        """Time passes: what is to be said of a question that was not answered."""
+        asked = self.acts.question
+        self.acts.expire()
+        return [self.acts.remark] if asked and not self.acts.question else []
+
+    def interrupt(self) -> list[str]:
+        """Ctrl-C, to take the station off air: while a session runs it asks, and again is yes.
+
+        Raises KeyboardInterrupt where no session runs, or it was answered already.
+        """
+        if self._left or self._board.view().phase is not Phase.ON_AIR:
+            raise KeyboardInterrupt
+        if self.acts.question and self.acts.question is self._leaving:
+            self._left = True
+            return self.obey("yes")
+        told = self.obey("off air")
+        self._leaving = self.acts.question
+        return [*told, "Ctrl-C again is yes, too."]
 
     def obey(self, line: str) -> list[str]:
         """What a line is answered."""
@@ -59,7 +76,8 @@ class Typist:
         question, self.acts.question = self.acts.question, None
         self.acts.remark = ""
         if not words:
-            return []
+            self.acts.question = question
+            return [_asking(question)] if question else []
         if words in ("yes", "no"):
             return self._answer(words, question)
         name = next((one for one in _BY_LENGTH if f"{words} ".startswith(f"{one} ")), "")
@@ -70,7 +88,7 @@ class Typist:
             told.insert(0, f"The question is closed: {question.sentence}")
         asked = self.acts.question
         if asked:
-            told.append(f"{asked.sentence} Type yes or no.")
+            told.append(_asking(asked))
         elif self.acts.remark:
             told.append(self.acts.remark)
         return told
@@ -82,6 +100,11 @@ class Typist:
             return ["Left as it was."]
         question.act()
         return [self.acts.remark] if self.acts.remark else []
+
+
+def _asking(question: Question) -> str:
+    gentler = f"; {question.gentler} cuts nothing" if question.gentler else ""
+    return f"{question.sentence} Type yes or no{gentler}."
 
 
 def _unknown(words: str) -> str:

@@ -80,6 +80,8 @@ class View:
     """What led to the segment on air."""
     coming: tuple[CueView, ...]
     waiting: WaitView | None
+    opening: str
+    """The segment with which a session begins."""
     segments: tuple[SegmentView, ...]
     facts: tuple[FactView, ...]
     facts_of_last_session: bool
@@ -94,7 +96,7 @@ class View:
     announcements: tuple[str, ...]
     """What the operator wants to say and has not said yet, in order."""
     spoken: tuple[SpokenView, ...]
-    """What the operator said, the latest first, each once."""
+    """What the operator said or wanted to say, the latest first, each once."""
     plain: PlainView | None
     """The plain voice, while it is on air."""
     plain_text: str

@@ -73,6 +73,7 @@ def restore(moment: Moment, left: Left) -> None:
     _tell_facts(moment, before)
     set_readability(moment, source.set_readability)
     _tell_pace(moment)
+    _tell_held(moment)
 
 
 def go_on(moment: Moment, fresh: State) -> None:
@@ -87,8 +88,7 @@ def go_on(moment: Moment, fresh: State) -> None:
         moment.tell(ReadabilityChanged(moment.frame, state.set_readability))
     if moment.on_air:
         _tell_pace(moment)
-    if state.held_frame is not None:
-        moment.tell(Held(moment.frame))
+    _tell_held(moment)
     if state.jump:
         jump = state.jump
         moment.tell(JumpWaiting(moment.frame, jump.segment, jump.timing, jump.transition))
@@ -105,15 +105,24 @@ def _tell_facts(moment: Moment, before: State) -> None:
             moment.tell(FactChanged(moment.frame, name, value, RESTORED))
 
 
+def _tell_held(moment: Moment) -> None:
+    if moment.state.held_frame is not None:
+        moment.tell(Held(moment.frame))
+
+
 def _tell_pace(moment: Moment) -> None:
-    """Milestones, and the segment."""
-    for told, names in (
-        (MilestoneMet, moment.state.met),
-        (MilestoneOverdue, moment.state.overdue),
-        (Stalled, moment.state.stalled),
+    """Milestones, each with the time at which it came to stand so, and the segment."""
+    state, targets = moment.state, moment.plan.targets
+    due = {target.name: target.by_frames for target in targets if target.name in state.overdue}
+    late = {
+        target.name: target.stalled_frames for target in targets if target.name in state.stalled
+    }
+    for told, times in (
+        (MilestoneMet, dict(state.met_times)),
+        (MilestoneOverdue, due),
+        (Stalled, late),
     ):
-        for target in moment.plan.targets:
-            if target.name in names:
-                moment.tell(told(moment.frame, target.name))
+        for name, session_frames in times.items():
+            moment.tell(told(moment.frame, name, session_frames))
     if moment.state.segment:
         moment.tell(SegmentEntered(moment.frame, moment.state.segment, RESTORED))

@@ -3,8 +3,9 @@
 import pytest
 
 from broadcaster.console.acts import Acts
+from broadcaster.console.asking import TYPED
 from broadcaster.console.board import Board
-from broadcaster.console.typed import COMMANDS, TYPED, Typist
+from broadcaster.console.typed import COMMANDS, Typist
 from broadcaster.story.events import (
     Announce,
     EndSession,
@@ -50,7 +51,7 @@ class Sitting:
     """Somebody who types after these events."""
 
     def __init__(self, *events: OutEvent) -> None:
-        time = clock()
+        self.clock = time = clock()
         self.board = Board(programme(), time)
         for event in events:
             self.board.apply(event)
@@ -99,7 +100,7 @@ def test_what_a_line_sends(line, sent, answer):
     [
         ("end", "End the session?", EndSession()),
         ("reset", "End the session and reset all for the next team?", ResetSession()),
-        ("plain voice", "PLAIN VOICE on air, all else off? Prepared text.", PlainVoice("")),
+        ("plain voice", "PLAIN VOICE, all else off? Prepared text.", PlainVoice("")),
         ("plain voice Out, please.", "It says: Out, please.", PlainVoice("Out, please.")),
     ],
 )
@@ -157,14 +158,15 @@ def test_nothing_of_an_earlier_session_is_taken_back():
 
 
 def test_what_does_not_come_back_with_a_fact():
-    """The story stays where it is, and so does a milestone that was met."""
+    """The story does not go back, and a milestone that was met stays met."""
     sitting = Sitting(*on_air())
     sitting.type("set lamp_lit yes")
     for event in (FactChanged(at(9), "lamp_lit", True, "operator"), MilestoneMet(at(9), "lamp")):
         sitting.board.apply(event)
     told = sitting.type("back")
     assert told.startswith("Taken back: lamp_lit, to no.")
-    assert told.endswith("The story stays in 'watch'; a milestone that is met stays met.")
+    gone = "Where the story has gone by it, it does not go back"
+    assert told.endswith(f"{gone}; a milestone that is met stays met.")
 
 
 def test_a_hint_that_waits():
@@ -194,7 +196,9 @@ def test_a_start_that_gives_up_the_last_session_asks():
 def test_a_clue_is_not_cut_unasked():
     """A jump now over a clue asks, and names the clue."""
     sitting = Sitting(*on_air("the first crate"))
-    assert "cut the clue 'the first crate'?" in sitting.type("jump home now")
+    asked = "Cut the clue and jump to home now? It is 'the first crate'."
+    told = f"{asked} Type yes or no; `after round` cuts nothing."
+    assert sitting.type("jump home now") == told
     assert sitting.sent == []
 
 
@@ -260,6 +264,48 @@ def test_off_air():
     assert "Take the station off air? Type yes or no." in sitting.type("off air")
     sitting.type("off air", "yes")
     assert sitting.closed == 1
+
+
+def test_ctrl_c_asks_while_a_session_runs():
+    """As `off air` does; pressed again it is the answer, and once more it waits for nothing."""
+    sitting = Sitting(*on_air())
+    assert sitting.typist.interrupt() == [
+        "A SESSION RUNS: all silent! Take the station off air? Type yes or no.",
+        "Ctrl-C again is yes, too.",
+    ]
+    assert sitting.closed == 0
+    sitting.typist.interrupt()
+    assert sitting.closed == 1
+    with pytest.raises(KeyboardInterrupt):
+        sitting.typist.interrupt()
+
+
+def test_ctrl_c_answers_only_what_it_asked():
+    """Another question that is open is no yes to going off air, nor is one that lapsed."""
+    sitting = Sitting(*on_air())
+    sitting.type("plain voice")
+    for _ in range(2):
+        assert sitting.typist.interrupt()[-1] == "Ctrl-C again is yes, too."
+        sitting.clock.wait(11)
+        left = "Not answered: the station is not taken off air."
+        assert sitting.typist.settle() == [left]
+    assert sitting.sent == []
+    assert sitting.closed == 0
+
+
+def test_ctrl_c_does_not_ask_without_a_session():
+    """There is nobody who would miss the station."""
+    with pytest.raises(KeyboardInterrupt):
+        Sitting(opened()).typist.interrupt()
+
+
+def test_an_empty_line_does_not_drop_a_question():
+    """It is asked again."""
+    sitting = Sitting(*on_air())
+    sitting.type("plain voice")
+    assert sitting.type("") == "PLAIN VOICE, all else off? Prepared text. Type yes or no."
+    sitting.type("yes")
+    assert sitting.sent == [PlainVoice("")]
 
 
 def test_a_session_begins():

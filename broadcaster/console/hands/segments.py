@@ -38,6 +38,8 @@ class SegmentsHand:
         """Counted from 0."""
         self.typed = ""
         """What is being typed to find a segment."""
+        self._before_typing = 0
+        """What was chosen when that began."""
         self.meant = False
         """Whether it was chosen since the sheet was opened and since the last jump."""
         self._jump_key = ""
@@ -65,10 +67,11 @@ class SegmentsHand:
         if key in TIMINGS:
             self._jump(key, view)
         elif key == "escape":
+            self._choose_nothing()
             self.stop_typing()
             self.transition = None
         elif key in ("left", "right"):
-            self._choose_transition(1 if key == "right" else -1)
+            self._choose_transition(1 if key == "right" else -1, view)
         elif key == "backspace":
             self._find(names, self.typed[:-1])
         elif key in ("up", "down", "home", "end"):
@@ -117,13 +120,14 @@ class SegmentsHand:
         """What was typed is forgotten, the choice stays."""
         self.typed, self.missed = "", False
 
-    def _choose_transition(self, step: int) -> None:
+    def _choose_transition(self, step: int, view: View) -> None:
         """The next one, or the one before; they go round, what the script says among them."""
         self._jumped_s = None
         kinds = (None, *TRANSITIONS)
         self.transition = kinds[(kinds.index(self.transition) + step) % len(kinds)]
         how = f"with a {self.transition}" if self.transition else AS_WRITTEN
-        self._acts.say(f"The next jump is made {how}.")
+        waits = " The one that waits is left as it is." if view.waiting else ""
+        self._acts.say(f"The next jump is made {how}.{waits}")
 
     def _move(self, key: str, names: Sequence[str]) -> None:
         """Within what the list shows; a miss is forgotten."""
@@ -139,19 +143,29 @@ class SegmentsHand:
         self.chosen, self._chosen_s, self.chosen_for_s = segment, self._clock.seconds(), 0.0
         self.meant = True
 
+    def _choose_nothing(self) -> None:
+        """No key jumps until something is chosen; what was typed has moved nothing."""
+        if self.typed:
+            self.chosen = self._before_typing
+        self.meant, self._chosen_s, self.chosen_for_s = False, None, None
+
     def _type(self, letter: str, names: Sequence[str]) -> None:
         if self._clock.seconds() - self._typed_s > TYPING_S:
             self.stop_typing()
         self._find(names, self.typed + letter)
 
     def _find(self, names: Sequence[str], typed: str) -> None:
-        """Choose what these letters mean."""
+        """Choose what these letters mean; nothing, where they mean none."""
         found = find_segments(names, typed) if typed else []
-        self.typed, self._typed_s = typed, self._clock.seconds()
-        self.missed = not found and typed != ""
+        if not self.typed:
+            self._before_typing = self.chosen
         if found:
             self._choose(found[0])
-        elif typed:
+        else:
+            self._choose_nothing()
+        self.typed, self._typed_s = typed, self._clock.seconds()
+        self.missed = not found and typed != ""
+        if self.missed:
             self._acts.say(f"No segment is called {typed!r}.")
 
 
