@@ -1,6 +1,6 @@
 """The check before the doors open: faults, proofs, and how long one waits for each clue."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -95,7 +95,8 @@ def check_script(
     if programme is None:
         return Report(script, None, examination.faults, examination.advice)
     silent_voices = speechless(examination)
-    faults = [*examination.faults, *silent_voices, *unplayable(examination)]
+    unmade = unplayable(examination)
+    faults = [*examination.faults, *silent_voices, *unmade]
     proof = prove(programme, progress)
     faults += proof_faults(proof, examination)
     advice = [*examination.advice, *proof_advice(proof, examination)]
@@ -112,7 +113,7 @@ def check_script(
         lengths = lengths_of(programme)
         times = tuple(clue_times(programme, lengths.fetch))
         lengths.keep()
-        faults += tune_in_faults(times, examination)
+        faults += _new(tune_in_faults(times, examination), unmade)
         advice += tune_in_advice(times, examination)
     sound: tuple[ClueSound, ...] | None = None
     if sound_in is not None and not silent_voices:
@@ -121,11 +122,17 @@ def check_script(
         from broadcaster.rehearsal.clue_sound_report import clue_sound_advice, clue_sound_faults
 
         sound = tuple(clue_sounds(programme, sound_in, listening))
-        faults += clue_sound_faults(sound, examination)
+        faults += _new(clue_sound_faults(sound, examination), unmade)
         advice += clue_sound_advice(sound, examination)
     return Report(
         script, programme, tuple(sorted(set(faults))), tuple(sorted(set(advice))), times, sound
     )
+
+
+def _new(found: Iterable[Fault], known: Iterable[Fault]) -> Iterator[Fault]:
+    """Those at other places: why an item cannot be made is told with its cause already."""
+    places = {fault.place for fault in known}
+    return (fault for fault in found if fault.place not in places)
 
 
 def _venue_advice(

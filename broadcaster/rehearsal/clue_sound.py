@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from broadcaster.air.items import Failure
@@ -55,6 +56,14 @@ class ClueSound:
     """Why it is not rated, in a sentence."""
     unmade: bool = False
     """It cannot be made: that is why."""
+    variant: int | None = None
+    """Which of a choice it is."""
+
+    @property
+    def words(self) -> Steps:
+        """What leads to its words."""
+        within = () if self.variant is None else ("choose", self.variant)
+        return (*self.steps, *within, self.kind)
 
     @property
     def segment(self) -> str:
@@ -83,8 +92,13 @@ def _clues(programme: Programme) -> Iterator[tuple[ClueSound, Item]]:
     """Each clue with the item that sounds; of a `choose`, with each of its variants."""
     for steps, item in programme.items():
         if item.clue:
-            for heard in item.choose if isinstance(item, Choose) else (item,):
-                yield ClueSound(steps, item.clue, heard.kind, opening_text(programme, heard)), heard
+            told = partial(ClueSound, steps, item.clue)
+            if isinstance(item, Choose):
+                for number, heard in enumerate(item.choose):
+                    text = opening_text(programme, heard)
+                    yield told(heard.kind, text, variant=number), heard
+            else:
+                yield told(item.kind, opening_text(programme, item)), item
 
 
 def signal_of(programme: Programme, segment: str) -> Expression | None:
@@ -111,7 +125,8 @@ class _Ear:
         copied = copied_by(item)
         made = self._make(Content(item, told.text, None))
         if isinstance(made, Failure):
-            return replace(told, trouble=f"It {made.sentence.rstrip('.')}.", unmade=True)
+            trouble = f"The {item.kind} {told.text!r} {made.sentence}."
+            return replace(told, trouble=trouble, unmade=True)
         if copied is None or not made.samples.any():
             return replace(told, trouble="There is nothing to hear in it.")
         return self._rated(self._received(told, item, made.samples, copied), made.samples, copied)

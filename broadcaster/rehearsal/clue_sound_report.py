@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from broadcaster.errors import Fault
 from broadcaster.rehearsal.clue_mending import Mending, is_under
 from broadcaster.rehearsal.clue_sound import ClueSound, signal_of
+from broadcaster.rehearsal.tune_in_report import MEND_UNMADE
 from broadcaster.script.condition_tree import NumberLiteral
 from broadcaster.script.loading import Examination
 from broadcaster.script.programme import Programme
@@ -16,17 +17,16 @@ def clue_sound_faults(clues: Sequence[ClueSound], examination: Examination) -> I
     if programme is None:
         return
     for clue in clues:
-        place = examination.place_of(*clue.steps, "clue")
         if clue.rated and clue.mending:
             yield Fault(
-                place,
+                examination.place_of(*clue.steps, "clue"),
                 f"This clue comes over at readability {clue.rated.mean:.1f}, "
                 f"{clue.rated.worst:.1f} at the worst moment; "
                 f"the clue floor is {programme.clue_floor:g}.",
                 mending_words(clue.mending, clue, programme),
             )
         elif clue.unmade:
-            yield Fault(place, f"This clue cannot be heard. {clue.trouble}", "Mend its item.")
+            yield Fault(examination.place_of(*clue.words), clue.trouble, MEND_UNMADE)
 
 
 def clue_sound_advice(clues: Sequence[ClueSound], examination: Examination) -> Iterator[Fault]:

@@ -8,6 +8,9 @@ from broadcaster.script.durations import written_seconds
 from broadcaster.script.loading import Examination
 from broadcaster.script.programme import Item, Programme, Steps, copy_of
 
+MEND_UNMADE = "Mend it, or send something else."
+"""What is said of an item that cannot be made."""
+
 
 def has_bounds(programme: Programme) -> bool:
     """Whether a script says how long a clue may take."""
@@ -20,7 +23,7 @@ def tune_in_faults(clues: Sequence[ClueTimes], examination: Examination) -> Iter
     programme = examination.programme
     if programme is None:
         return
-    yield from dict.fromkeys(_unmade_faults(clues, examination, programme))
+    yield from _unmade_faults(clues, examination, programme)
     for clue in clues:
         items = enumerate(programme.segments[clue.segment].play)
         own = [(place, item) for place, item in items if item.clue == clue.clue]
@@ -49,7 +52,7 @@ def _unmade_faults(
     for clue in clues:
         if clue.unmade:
             place = examination.place_of(*_steps_to(clue.unmade, clue.segment, programme))
-            yield Fault(place, clue.trouble, "Mend it, or send something else.")
+            yield Fault(place, clue.trouble, MEND_UNMADE)
 
 
 def _steps_to(item: Item, segment: str, programme: Programme) -> Steps:

@@ -146,7 +146,7 @@ def test_a_choice_that_tells_the_time_is_timed(check):
         assert report.clues[0].times.worst_s > 9
 
 
-def test_words_that_cannot_be_spoken_are_a_fault(check, monkeypatch):
+def test_words_that_cannot_be_spoken_are_a_fault(check, monkeypatch, tmp_path):
     """At the item, once, within a choice too, whichever clue cannot be timed for them."""
 
     def refuse(speaker, utterance):
@@ -159,6 +159,14 @@ def test_words_that_cannot_be_spoken_are_a_fault(check, monkeypatch):
     )
     (fault,) = check("clues within: 5 min\n" + text).faults
     assert (fault.place.line, fault.place.column) == (12, 24)
+    heard = check(
+        text.replace("      - {pause: 1 s, clue: b}", "        clue: b"), sound_in=tmp_path
+    )
+    assert [fault.message for fault in heard.faults] == [
+        f"The say '{word}.' cannot be made: could not speak '{word}.': "
+        "the voice passes over it in silence."
+        for word in ("Red", "Green")
+    ]
     assert fault.message == (
         "The say 'Red.' cannot be made: could not speak 'Red.': "
         "the voice passes over it in silence."
@@ -200,12 +208,13 @@ def test_what_a_bank_falls_back_on_must_speak(check, tmp_path):
     assert str(fault.place).endswith("nobody.yaml:4:11")
 
 
-def test_a_bank_without_a_phrase_in_a_choice(check):
+def test_a_bank_without_a_phrase_in_a_choice(check, tmp_path):
     """A fault at the variant, and no more than that, with or without tables."""
     text = SCRIPT.replace("keeper", "clock").replace(
         "pause: 30 s", "choose: [{say: precisely}, {say: Gooseberries}]"
     )
-    for options in ({}, {"clues": True}):
-        report = check(text, **options)
-        assert "The voice `clock` has no clip of `gooseberries`." in report.as_text()
-        assert {(fault.place.line, fault.place.column) for fault in report.faults} == {(11, 42)}
+    text += "        clue: b\n"
+    for options in ({}, {"clues": True}, {"sound_in": tmp_path}):
+        (fault,) = check(text, **options).faults
+        assert fault.message == "The voice `clock` has no clip of `gooseberries`."
+        assert (fault.place.line, fault.place.column) == (11, 42)
