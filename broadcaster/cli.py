@@ -221,6 +221,8 @@ def _venue(options: argparse.Namespace) -> int:
 def _voices(options: argparse.Namespace) -> int:
     from broadcaster.script.shelves import shipped_voices
 
+    if options.engine:
+        return _engine_voices(options)
     rows = {
         name: {
             "about": voice.about,
@@ -229,6 +231,16 @@ def _voices(options: argparse.Namespace) -> int:
             "wpm": voice.rate,
         }
         for name, voice in shipped_voices().items()
+    }
+    return _list(rows, options)
+
+
+def _engine_voices(options: argparse.Namespace) -> int:
+    from broadcaster.voice.espeak import list_engine_variants, list_engine_voices
+
+    rows = {name: {"about": "a voice of the engine that ships"} for name in list_engine_voices()}
+    rows |= {
+        f"+{name}": {"about": "a variant, behind any of them"} for name in list_engine_variants()
     }
     return _list(rows, options)
 

@@ -32,7 +32,9 @@ def speechless(examination: Examination) -> list[Fault]:
         Fault(
             voice_place(files[fault.voice], fault.key, "engine"),
             f"The voice `{fault.voice}` cannot speak: {fault.reason}",
-            "Name another in this file.",
+            "`broadcaster voices --engine` lists what it knows."
+            if fault.engine == "espeak"
+            else "Name another in this file.",
         )
         for fault in voice_faults(programme)
     ]

@@ -19,6 +19,8 @@ class VoiceFault:
     """A voice that cannot speak, and why, in a sentence."""
 
     voice: str
+    engine: str
+    """Who was to speak."""
     key: str
     """What is to be mended in the voice's file."""
     reason: str
@@ -37,7 +39,7 @@ def voice_faults(programme: Programme) -> Iterator[VoiceFault]:
         if (engine, voice) not in tried:
             tried[engine, voice] = _trouble(engine, voice, profile)
         if reason := tried[engine, voice]:
-            yield VoiceFault(name, key, reason)
+            yield VoiceFault(name, engine, key, reason)
 
 
 def _asked(profile: VoiceProfile) -> tuple[str, str, str]:

@@ -1,5 +1,6 @@
 """What `check` and `rehearse` print beside faults and tables."""
 
+import json
 from pathlib import Path
 
 import pytest
@@ -65,3 +66,10 @@ def test_entries_that_come_too_late_are_counted(
     assert capsys.readouterr().err.splitlines() == [
         "Of the events file's entries, 3 in all, 2 came after the end, and nothing came of it."
     ]
+
+
+def test_what_the_engine_knows_is_listed(capsys: pytest.CaptureFixture[str]) -> None:
+    """Each name that `engine voice` may have, and each variant that may stand behind it."""
+    assert main(["voices", "--engine", "--json"]) == 0
+    names = json.loads(capsys.readouterr().out)
+    assert {"gmw/en", "gmw/de", "+m3", "+klatt3"} <= names.keys()
