@@ -227,6 +227,8 @@ def _venue(options: argparse.Namespace) -> int:
 def _voices(options: argparse.Namespace) -> int:
     from broadcaster.script.shelves import own_voices, shipped_voices
 
+    if options.engine:
+        return _engine_voices(options)
     voices = own_voices(options.script) if options.script else shipped_voices()
     rows = {
         name: {
@@ -239,6 +241,16 @@ def _voices(options: argparse.Namespace) -> int:
     }
     if options.script and not rows:
         raise UsageError(f"No voice lies beside {options.script}, as a file `voices/NAME.yaml`.")
+    return _list(rows, options)
+
+
+def _engine_voices(options: argparse.Namespace) -> int:
+    from broadcaster.voice.espeak import list_engine_variants, list_engine_voices
+
+    rows = {name: {"about": "a voice of the engine that ships"} for name in list_engine_voices()}
+    rows |= {
+        f"+{name}": {"about": "a variant, behind any of them"} for name in list_engine_variants()
+    }
     return _list(rows, options)
 
 

@@ -223,6 +223,12 @@ def _add_lists(commands: _Commands) -> None:
         lister.add_argument("--json", action="store_true", help="print one JSON object")
         if name != "outputs":
             lister.add_argument("script", nargs="?", help="a script, for those of its own")
+        if name == "voices":
+            lister.add_argument(
+                "--engine",
+                action="store_true",
+                help="instead, all that `engine voice` can name in a voice file of your own",
+            )
         if name == "sounds":
             lister.add_argument(
                 "--picture",

@@ -34,6 +34,11 @@ def listed(names: Iterable[str]) -> str:
     return f"{', '.join(quoted[:-1])} and {quoted[-1]}"
 
 
+def counted(count: int, noun: str) -> str:
+    """`1 segment`, `2 segments`."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
+
+
 def clipped(text: str) -> str:
     """What was found, short enough for a sentence, on one line, in backticks."""
     line = " ".join(text.split())

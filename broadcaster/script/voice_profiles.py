@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-from broadcaster.errors import Fault, ScriptError
+from broadcaster.errors import Fault, Place, ScriptError
 from broadcaster.script.building import build
 from broadcaster.script.names import clipped
 from broadcaster.script.profiles import VoiceProfile
@@ -50,6 +50,13 @@ def bank_trouble(folder: Path, told: str) -> tuple[str, str] | None:
             "Write one beside the clips; the line `about: who was recorded` is enough.",
         )
     return None
+
+
+def voice_place(path: Path, *keys: str) -> Place:
+    """Where the first of these keys that is written in a voice profile has its value."""
+    tree, _ = read_file(path)
+    values = tree.values if isinstance(tree, Mapping) else {}
+    return next((values[key].place for key in keys if key in values), tree.place)
 
 
 def _supply_faults(profile: VoiceProfile, tree: Mapping) -> Iterator[Fault]:
