@@ -79,6 +79,11 @@ def test_a_whole_file_is_read(tmp_path) -> None:
         ("mqtt: {broker: b, password file: p}", "1:19 `password file` belongs to `user`"),
         ("serial: {speed: 9600}", "1:9 `serial` lacks `port` or `usb`."),
         ("serial: {port: a, usb: b}", "1:19 `port` stands here too."),
+        (
+            "lamp: {at most: 3}",
+            "1:7 `lamp` lacks `over`. Add `over: [serial]`; it can hold `serial`, `mqtt`, `osc` "
+            "and `pins`.",
+        ),
         ("lamp: {over: [serial]}", "1:15 There is no `serial` in this file."),
         ("lamp: {over: [pins]}", "1:15 Which pin drives the lamp is not told."),
         ("lamp: {over: []}", "1:14 Nothing drives the lamp."),
