@@ -1,5 +1,6 @@
 """The check before the doors open: faults, proofs, and how long one waits for each clue."""
 
+from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -55,7 +56,8 @@ class Report:
 
     def _summary(self) -> str:
         if self.faults or self.programme is None:
-            return f"{self.script}: {counted(len(self.faults), 'fault')}."
+            in_each = Counter(fault.place.file for fault in self.faults)
+            return "; ".join(f"{file}: {counted(n, 'fault')}" for file, n in in_each.items()) + "."
         programme = self.programme
         items = [item for segment in programme.segments.values() for item in segment.play]
         clues = sum(item.clue is not None for item in items)
@@ -98,7 +100,7 @@ def check_script(
     faults += proof_faults(proof, examination)
     advice = [*examination.advice, *proof_advice(proof, examination)]
     try:
-        advice += _venue_advice(settings, programme, examination)
+        advice += _venue_advice(settings_file(settings, script), programme, examination)
     except ScriptError as error:
         faults += error.faults
     times: tuple[ClueTimes, ...] = ()
@@ -120,10 +122,9 @@ def check_script(
 
 
 def _venue_advice(
-    wish: str | None, programme: Programme, examination: Examination
+    path: Path | None, programme: Programme, examination: Examination
 ) -> Iterator[Fault]:
     """What the venue's settings, if there are any, make of the script. Raises ScriptError."""
-    path = settings_file(wish, programme.folder)
     if path is not None:
         yield from flash_advice(read_settings(path, programme), examination)
 
