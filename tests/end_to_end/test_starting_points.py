@@ -66,6 +66,8 @@ class Follower:
         silent = [] if "--output" in words else ["--output", "silent"]
         self._station = self._start(*command(*words, *silent), stdin=subprocess.PIPE)
         self.hears("station Heron.")
+        if (self._folder / "station.yaml").exists():
+            self.hears(f"Settings from {self._folder / 'station.yaml'}: ")
         if "--start" in words:
             self.hears("the session begins")
 

@@ -54,7 +54,7 @@ def test_what_listens_listens_to_this_machine_alone(tmp_path) -> None:
 def test_a_whole_file_is_read(tmp_path) -> None:
     """Every section, in the script's own ways of writing."""
     settings = settings_of(tmp_path, WHOLE)
-    assert settings.folder == tmp_path
+    assert settings.file == tmp_path / "station.yaml"
     assert settings.mqtt is not None
     assert settings.mqtt.password_from == "HERON_PASSWORD"
     assert settings.lamp is not None

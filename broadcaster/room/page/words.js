@@ -56,6 +56,7 @@ const SENTENCES = {
   "plain voice stopped": (e) => news(`The plain voice has stopped, by ${e.source}.`),
   "timetable dropped": (e) => note(e.sentence),
   "refused": (e) => news(e.sentence),
+  "settings read": (e) => note(e.sentence),
   "trouble": (e) => news(e.sentence),
   "station closed": () => news("The station is off air."),
 };
