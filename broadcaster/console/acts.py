@@ -12,9 +12,8 @@ from broadcaster.console.asking import Wording
 from broadcaster.console.speech import Speech
 from broadcaster.console.undo import (
     ECHO_S,
-    GOING_ON,
+    HEARD,
     HINT,
-    HOLD,
     JUMP,
     SESSION,
     fact_step,
@@ -41,6 +40,10 @@ from broadcaster.story.events import (
     SetSignal,
     StartSession,
 )
+
+NO_JUMP = "no jump is made"
+LATER = "until the session goes on"
+"""For what a jump or a hint waits while the session is held, or the plain voice is on air."""
 
 
 class Acts(Speech):
@@ -78,7 +81,7 @@ class Acts(Speech):
             self.send(StartSession())
         elif view.restorable:
             gone = "The last session cannot be brought back then."
-            self.ask(f"Begin a session? {gone}", self._start)
+            self.ask(f"Begin a session? {gone}", self._start, "no session begins")
         else:
             self._start()
 
@@ -89,24 +92,26 @@ class Acts(Speech):
         """Hold the session, or let it go on."""
         if view.held:
             self._do(Resume(), "The session goes on.")
-            self.undo.add(GOING_ON)
+            self.undo.add(f"The session went on: {self._wording.hold} holds it again.")
         elif view.phase is Phase.ON_AIR:
             self._do(Hold(), "The session is held after this item: carrier and bed stay on air.")
-            self.undo.add(HOLD)
+            self.undo.add(f"The session is held: {self._wording.go_on} lets it go on.")
         else:
             self.send(Hold())
 
     def end(self, view: View) -> None:
         """End the session."""
         if view.phase is Phase.ON_AIR:
-            self.ask("End the session?", partial(self._end, EndSession()))
+            end = partial(self._end, EndSession())
+            self.ask("End the session?", end, "the session is not ended")
         else:
             self.send(EndSession())
 
     def reset(self, view: View) -> None:
         """Make all ready for the next team."""
         ends = "End the session and reset" if view.phase is Phase.ON_AIR else "Reset"
-        self.ask(f"{ends} all for the next team?", partial(self._end, ResetSession()))
+        reset = partial(self._end, ResetSession())
+        self.ask(f"{ends} all for the next team?", reset, "nothing is reset")
 
     def _end(self, event: InEvent) -> None:
         what = "reset" if isinstance(event, ResetSession) else "over"
@@ -122,14 +127,15 @@ class Acts(Speech):
         else:
             runs = view.phase is Phase.ON_AIR
             words = self._wording.leaving_session if runs else self._wording.leaving
-            self.ask(words, self._leave, grave=True)
+            self.ask(words, self._leave, "the station is not taken off air", grave=True)
 
     def take_back(self, view: View) -> None:
         """Undo the last thing that can be undone."""
         self._jumped = None
         step = self.undo.take(view)
         if step is None:
-            self.say("There is nothing to take back; what was heard stays heard.")
+            nothing = f"There is nothing to take back; {HEARD}."
+            self.say(self.undo.past(view) or nothing)
         else:
             keeps = step.keeps(view) if step.keeps else ""
             self._do(step.event, f"Taken back: {step.words}. {keeps}".rstrip())
@@ -148,13 +154,18 @@ class Acts(Speech):
 
         No transition: the script's. `made` is called when the jump is sent.
         """
-        act = partial(self._jump, segment, timing, transition, made)
+        act = partial(self._jump, segment, timing, transition, view.held, made)
         if timing is JumpTiming.NOW and view.clue_at_stake:
             how = f"now with a {transition}" if transition else "now"
-            cut = f"Jump to {segment.name} {how} and cut the clue {view.clue_at_stake!r}?"
-            self.ask(f"{cut} But {segment.warning}." if segment.warning else cut, act)
+            cut = f"Cut the clue and jump to {segment.name} {how}? It is {view.clue_at_stake!r}."
+            self.ask(
+                f"{cut} And {segment.warning}." if segment.warning else cut,
+                act,
+                NO_JUMP,
+                gentler=self._wording.after_round,
+            )
         elif segment.on_air:
-            self.ask(f"{segment.name} is on air. Begin it again {WHEN[timing]}?", act)
+            self.ask(f"{segment.name} is on air. Begin it again {WHEN[timing]}?", act, NO_JUMP)
         else:
             act()
 
@@ -163,6 +174,7 @@ class Acts(Speech):
         segment: SegmentView,
         timing: JumpTiming,
         transition: Transition | None,
+        held: bool,
         made: Callable[[], None],
     ) -> None:
         """Send a jump, but not the same one again while the key is held down."""
@@ -171,10 +183,12 @@ class Acts(Speech):
         if self._jumped is None or self._jumped[0] != jump or now - self._jumped[1] > ECHO_S:
             self._jumped = (jump, now)
             self.send(jump)
-            if timing is not JumpTiming.NOW:
-                self.undo.add(JUMP)
+            waits = held or timing is not JumpTiming.NOW
+            self.undo.add(JUMP if waits else JUMP.past)
         how = jump_words(timing, transition)
         self.jumped_words = f"{told}: {segment.warning}." if segment.warning else f"{told}, {how}."
+        if held:
+            self.jumped_words += f" It waits {LATER}."
         self.say(self.jumped_words)
         made()
 
@@ -188,10 +202,11 @@ class Acts(Speech):
         if view.phase is Phase.STAND_BY:
             self.say(f"No session is on air: {self._wording.start} begins one.")
         elif view.hint_due:
-            due = view.hint_due
-            self.say(f"Hint {due.rung} of {due.of} waits for the end of the item.")
+            due, until = view.hint_due, LATER if view.held else "for the end of the item"
+            self.say(f"Hint {due.rung} of {due.of} waits {until}.")
         elif view.hint:
-            words = f"Hint {view.hint.rung} of {view.hint.of} goes out after this item"
+            how = f"waits {LATER}" if view.held else "goes out after this item"
+            words = f"Hint {view.hint.rung} of {view.hint.of} {how}"
             self._do(GiveHint(), f"{words}: {view.hint.text}")
             self.undo.add(HINT)
         else:

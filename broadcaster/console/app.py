@@ -149,7 +149,7 @@ class Console(App[None], inherit_bindings=False):
     def on_key(self, event: events.Key) -> None:
         """Whatever is pressed goes to the hand, and shows at once."""
         event.stop()
-        self._press(event.key, event.character)
+        self._press(event.key, event.character, events.Event().time - event.time)
 
     def on_paste(self, event: events.Paste) -> None:
         """Text from elsewhere."""
@@ -187,9 +187,10 @@ class Console(App[None], inherit_bindings=False):
             self.hand.turn_to(place.works)
         self.refresh_panels()
 
-    def _press(self, key: str, letter: str | None) -> None:
+    def _press(self, key: str, letter: str | None, late_s: float = 0.0) -> None:
+        """A key; `late_s`: how long it waited while the screen was drawn."""
         self.board.key_pressed()
-        self._guarded(lambda: self.hand.press(key, letter, self.board.view()))
+        self._guarded(lambda: self.hand.press(key, letter, self.board.view(), late_s))
         self.refresh_panels()
 
     def refresh_panels(self) -> None:

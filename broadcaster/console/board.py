@@ -140,10 +140,11 @@ class Board:
             case _:
                 self._change_phase(event)
         frame = frame_of(event)
-        self._team.hear(event, self._time.at(frame))
+        session_s = self._time.at(frame)
+        self._team.hear(event, session_s)
         self._speaking.hear(event, self._wall(frame))
         self._reception.hear(event)
-        words = log_words(event)
+        words = None if self._team.is_old(event, session_s) else log_words(event)
         for frame, weight, sentence in self._jump.hear(event) + ([words] if words else []):
             self._logbook.write(self._wall(frame), weight, sentence)
 

@@ -6,7 +6,9 @@ again by someone who did not look, only asks once more. The one exception is the
 own key confirms it, when there is no time to look for another.
 """
 
+import math
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from broadcaster.clock import Clock
 from broadcaster.console.acts import Acts
@@ -18,13 +20,16 @@ from broadcaster.console.hands.session import ReadingHand
 from broadcaster.console.hands.sheets import SheetHand, Works
 from broadcaster.console.hands.signal import SignalHand
 from broadcaster.console.hands.speaking import PLAIN_KEY, AnnounceHand, PlainVoiceHand
+from broadcaster.console.undo import ECHO_S
 from broadcaster.console.view import Phase, View
 from broadcaster.desk.monitor import Monitor
 from broadcaster.story.events import InEvent
 
-AGAIN_S = 0.3
-"""How soon a key that is pressed again, or held, can answer its own question. Chosen: a double
-strike by mistake is faster."""
+BOUNCE_S = 0.06
+"""How long after a stroke its key may bounce, and how close together a key that is held repeats
+itself. Chosen: nobody strikes twice so fast."""
+HOLD_KEY = "ctrl+o"
+"""Its own opposite: held down, or bouncing, it does it once."""
 PAGES = ("up", "down", "pageup", "pagedown", "home", "end")
 """Keys that turn the help page; any other closes it."""
 WRITING = (Works.ANNOUNCE, Works.PLAIN)
@@ -49,6 +54,8 @@ class Hand:
         self._switch_light = switch_light
         self.works = Works.SEGMENTS
         self._plain_on_air = False
+        self._struck_s: dict[str, float] = {}
+        """When each key was struck last."""
         self.help_row: int | None = None
         """The first row shown of the help page; None: it is closed."""
         self.segments = SegmentsHand(self.acts, clock)
@@ -86,9 +93,13 @@ class Hand:
         for sheet in self._sheets.values():
             sheet.settle()
 
-    def press(self, key: str, letter: str | None, view: View) -> None:
-        """A key, by the terminal's name for it; letter: what it prints, if anything."""
+    def press(self, key: str, letter: str | None, view: View, late_s: float = 0.0) -> None:
+        """A key, by the terminal's name for it; letter: what it prints, if anything.
+
+        `late_s`: how long ago it was struck.
+        """
         self.settle(view)
+        gap_s = self._gap_before(key, late_s)
         self.acts.remark = ""
         if self.help_row is not None and key not in ("f1", PLAIN_KEY):
             self._turn_help(key)
@@ -97,13 +108,15 @@ class Hand:
         if question and key == "enter":
             self._answer_yes(question)
         elif question and key == question.again:
-            self._answer_again(question)
+            self._answer_again(question, gap_s)
         elif question and key == "escape":
             question.refused()
             self.acts.say("Left as it was.")
         elif question and key == "ctrl+z":
             still = f"the jump to {view.waiting.segment} still waits" if view.waiting else ""
             self.acts.say(f"The question is closed; {still or 'nothing is changed'}.")
+        elif key == HOLD_KEY and gap_s < ECHO_S:
+            self.acts.say("Ctrl+O was pressed just now; in a second it does the opposite.")
         elif not self._press_anywhere(key, letter, view):
             self._sheets[self.works].press(key, letter, view)
 
@@ -143,23 +156,32 @@ class Hand:
 
     def _answer_yes(self, question: Question) -> None:
         """Enter answers, but not while it may still be a reflex."""
-        if self._clock.seconds() < question.enter_from_s:
-            self.acts.question = question
+        left_s = question.enter_from_s - self._clock.seconds()
+        if left_s > 0:
+            soon = f"Just stopped: Enter answers in {math.ceil(left_s)} s."
+            self.acts.question = replace(question, remark=soon)
         else:
             question.act()
 
-    def _answer_again(self, question: Question) -> None:
-        """Its own key answers, but not in the same stroke."""
-        if self._clock.seconds() - question.asked_s < AGAIN_S:
-            self.acts.question = question
+    def _answer_again(self, question: Question, gap_s: float) -> None:
+        """Its own key answers, struck again or held, but not in the same stroke."""
+        if gap_s < BOUNCE_S:
+            self.acts.question = replace(question, remark="Too quick: once more.")
         else:
             question.act()
+
+    def _gap_before(self, key: str, late_s: float) -> float:
+        """Seconds since the same key was struck before."""
+        struck_s = self._clock.seconds() - late_s
+        before_s = self._struck_s.get(key, -math.inf)
+        self._struck_s[key] = struck_s
+        return struck_s - before_s
 
     def _press_anywhere(self, key: str, letter: str | None, view: View) -> bool:
         acts = self.acts
         act = {
             "ctrl+s": acts.start,
-            "ctrl+o": acts.hold_or_go_on,
+            HOLD_KEY: acts.hold_or_go_on,
             "ctrl+e": acts.end,
             "ctrl+x": acts.reset,
             "ctrl+g": acts.hint,

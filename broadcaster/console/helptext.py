@@ -13,14 +13,15 @@ PAGE: tuple[tuple[str, str], ...] = (
         "",
         "Under the top line stands an answer to whatever you press, in one sentence. Letters and "
         "figures alone are never heard on air. An end, a reset, the plain voice and what would cut "
-        "a clue ask first: Enter is yes, Esc is no. Keys that are shown can be clicked, too.",
+        "a clue ask first: Enter is yes, Esc is no, and no answer is no. Keys that are shown can "
+        "be clicked, too.",
     ),
     ("1. A TEAM BEGINS", ""),
     ("Ctrl+S", "begins a session: the clock runs, the opening goes out."),
     (
         "Ctrl+O",
         "holds it (the phone rings, a door sticks): carrier and bed stay on air, the story "
-        "and its clock wait. The same key lets it go on.",
+        "and its clock wait. The same key lets it go on; Ctrl+Z does neither.",
     ),
     ("2. TO ANOTHER PART OF THE STORY", ""),
     (
@@ -88,9 +89,9 @@ PAGE: tuple[tuple[str, str], ...] = (
     ("LOG", "all that happened; ← → show only what was aired, the story, or faults."),
     (
         "Ctrl+Z",
-        "takes back what can be: a jump, a hint that waits, an announcement, a fact, a slider, an "
-        "end. It brings back nothing that was heard, no milestone that was met, no segment that "
-        "was left, and nothing of an earlier session.",
+        "takes back what can be, the last act first: a jump, a hint that waits, an announcement, a "
+        "fact, a slider, an end. It brings back nothing that was heard, no milestone that was met, "
+        "no segment that was left, and nothing of an earlier session.",
     ),
     ("Ctrl+T", "light: day or night."),
     (

@@ -11,10 +11,10 @@ from typing import TextIO
 
 from broadcaster.clock import Clock
 from broadcaster.console.acts import Acts
-from broadcaster.console.asking import Wording
+from broadcaster.console.asking import TYPED, Wording
 from broadcaster.console.board import Board
 from broadcaster.console.lines import OnAir, follow, show_as_line
-from broadcaster.console.typed import TYPED, Typist
+from broadcaster.console.typed import Typist
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import CloseStation, OutEvent
 

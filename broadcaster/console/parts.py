@@ -154,7 +154,7 @@ class HintView:
 
 @dataclass(frozen=True, slots=True)
 class SpokenView:
-    """An announcement that went out, and at what time of day it was over."""
+    """An announcement that was wanted, and at what time of day; or when it was over, or cut."""
 
     text: str
     at: str

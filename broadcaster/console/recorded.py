@@ -65,6 +65,8 @@ def _milestones(log: Sequence[OutEvent]) -> dict[str, Milestone]:
         if isinstance(event, SessionClock):
             clock = event
         elif isinstance(event, MilestoneMet | MilestoneOverdue) and clock:
-            shown = clock.session_frames + event.frame - clock.frame
+            shown = event.session_frames
+            if shown is None:
+                shown = clock.session_frames + event.frame - clock.frame
             due.setdefault(event.milestone, seconds_from_frames(shown))
     return {name: Milestone.model_construct(by=by) for name, by in due.items()}

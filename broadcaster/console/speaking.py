@@ -1,4 +1,4 @@
-"""What the operator says on air: announcements that wait or went out, and the plain voice."""
+"""What the operator says on air: announcements that wait or were wanted, and the plain voice."""
 
 from collections import deque
 from datetime import datetime
@@ -29,18 +29,27 @@ class Speaking:
 
     @property
     def spoken(self) -> tuple[SpokenView, ...]:
-        """The latest first, each text once."""
-        latest = {one.text: one for one in self._spoken}
-        return tuple(sorted(latest.values(), key=lambda one: one.at, reverse=True))
+        """The latest first, each text once; not what waits."""
+        latest: dict[str, SpokenView] = {}
+        for one in reversed(self._spoken):
+            if one.text not in self.waiting:
+                latest.setdefault(one.text, one)
+        return tuple(latest.values())
 
     def hear(self, event: OutEvent, wall: datetime) -> None:
         """Take any event, and the time of day that it belongs to."""
         match event:
             case AnnouncementsWaiting():
-                self.waiting = tuple(one_line(text) for text in event.texts)
-            case ItemAired(item=Say.kind, part=Part.ANNOUNCEMENT, complete=True):
-                self._spoken.append(SpokenView(one_line(event.text), f"{wall:%H:%M:%S}"))
+                before, self.waiting = self.waiting, tuple(one_line(text) for text in event.texts)
+                for text in self.waiting:
+                    if text not in before:
+                        self._note(text, wall)
+            case ItemAired(item=Say.kind, part=Part.ANNOUNCEMENT):
+                self._note(one_line(event.text), wall)
             case PlainVoiceStarted():
                 self.plain = PlainView(one_line(event.text), f"{wall:%H:%M:%S}", event.source)
             case PlainVoiceStopped():
                 self.plain = None
+
+    def _note(self, text: str, wall: datetime) -> None:
+        self._spoken.append(SpokenView(text, f"{wall:%H:%M:%S}"))

@@ -44,12 +44,13 @@ class Speech(Asking):
         clue = view.clue_at_stake if now else None
         act = partial(self._announce, text, now, clue, made)
         if clue:
-            self.ask(f"Announce now and cut the clue {clue!r}? It is sent again.", act)
+            asked = f"Announce now? The clue is cut, and sent again: {clue!r}."
+            self.ask(asked, act, "nothing is announced")
         else:
             act()
 
     def _announce(self, text: str, now: bool, clue: str | None, made: Callable[[], None]) -> None:
-        cut = f"; the clue {clue!r} is cut, and sent again" if clue else ""
+        cut = "; the clue is cut, and sent again" if clue else ""
         when = "now" if now else "after this item"
         self._do(Announce(text, now), f"Announcement {when}{cut}: {text}")
         self.undo.add(ANNOUNCEMENT)
@@ -86,33 +87,37 @@ class Speech(Asking):
         else:
             stopped_s = self._silenced_s
             anew = stopped_s is not None and now - stopped_s < RESTING_S
-            words = "It was just stopped. " if anew else ""
-            words += "PLAIN VOICE on air, all else off?"
+            words = "PLAIN VOICE again, all else off?" if anew else "PLAIN VOICE, all else off?"
             words += f" It says: {text}" if text else " Prepared text."
-            act = partial(self._plain_voice, text)
-            rests_s = stopped_s + RESTING_S if anew and stopped_s is not None else now
-            self.question = Question(words, act, now, True, again, rests_s, refused)
+            self.question = Question(
+                words,
+                partial(self._plain_voice, text),
+                now,
+                "the plain voice is NOT on air",
+                grave=True,
+                again=again,
+                enter_from_s=stopped_s + RESTING_S if anew and stopped_s is not None else now,
+                refused=refused,
+            )
 
     def stop_plain_voice(self, view: View) -> None:
         """Silence the plain voice."""
         if view.plain:
-            self.ask("Stop the plain voice?", self._stop_plain_voice)
+            self.ask("Stop the plain voice?", self._stop_plain_voice, "the plain voice goes on")
         else:
             self.say("The plain voice is not on air.")
 
     def _plain_voice(self, text: str) -> None:
         self._plain_s = self._clock.seconds()
-        self._do(
-            PlainVoice(text),
-            f"The plain voice is on air until you stop it with {self._wording.stop_voice}.",
-        )
+        told = f"The plain voice is on air until you stop it with {self._wording.stop_voice}."
+        self._do(PlainVoice(text), told)
+        self.undo.add(told)
 
     def _stop_plain_voice(self) -> None:
         self._plain_s, self._silenced_s = None, self._clock.seconds()
-        self._do(
-            StopPlainVoice(),
-            f"The plain voice stops. {self._wording.go_on} lets a held session go on.",
-        )
+        told = f"The plain voice stops. {self._wording.go_on} lets a held session go on."
+        self._do(StopPlainVoice(), told)
+        self.undo.add(told)
 
     def _do(self, event: InEvent, sentence: str) -> None:
         self.send(event)

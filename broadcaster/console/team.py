@@ -13,9 +13,11 @@ from broadcaster.story.events import (
     OutEvent,
     SegmentEntered,
     SessionEnded,
+    SessionRestored,
     SessionStarted,
     Stalled,
 )
+from broadcaster.units import seconds_from_frames
 
 
 class Team:
@@ -25,6 +27,7 @@ class Team:
         self._milestones = programme.milestones
         self._met: dict[str, float | None] = {}
         self._states: dict[str, MilestoneState] = {}
+        self._restored_frame: int | None = None
         self.hint: HintView | None = None
         """What can be given now."""
         self.hint_due: HintView | None = None
@@ -36,11 +39,14 @@ class Team:
             case SessionStarted():
                 self._met.clear()
                 self._states.clear()
+            case SessionRestored():
+                self._restored_frame = event.frame
             case SessionEnded():
                 self.hint = self.hint_due = None
             case MilestoneMet():
                 self._states[event.milestone] = MilestoneState.MET
-                self._met.setdefault(event.milestone, session_s)
+                told_s = _told_s(event)
+                self._met.setdefault(event.milestone, session_s if told_s is None else told_s)
             case MilestoneOverdue():
                 self._states[event.milestone] = MilestoneState.OVERDUE
             case Stalled():
@@ -51,6 +57,14 @@ class Team:
                 hint = HintView(event.rung, event.of, one_line(event.text))
                 self.hint_due = None if event.rung else self.hint
                 self.hint = hint if event.rung else None
+
+    def is_old(self, event: OutEvent, session_s: float | None) -> bool:
+        """Whether an event tells again of a milestone, because a session goes on."""
+        return (
+            isinstance(event, MilestoneMet | MilestoneOverdue | Stalled)
+            and event.frame == self._restored_frame
+            and _told_s(event) not in (None, session_s)
+        )
 
     def milestones(self) -> tuple[MilestoneView, ...]:
         """All of them, by their target times."""
@@ -65,6 +79,12 @@ class Team:
             for name, milestone in self._milestones.items()
         )
         return tuple(sorted(views, key=lambda one: one.by_s))
+
+
+def _told_s(event: MilestoneMet | MilestoneOverdue | Stalled) -> float | None:
+    """When it was, in seconds of the session."""
+    frames = event.session_frames
+    return None if frames is None else seconds_from_frames(frames)
 
 
 def branches_from(programme: Programme, segment: str) -> tuple[BranchView, ...]:

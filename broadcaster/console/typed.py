@@ -7,7 +7,7 @@ from typing import TypeAlias
 
 from broadcaster.console import answers
 from broadcaster.console.acts import Acts
-from broadcaster.console.asking import Question, Wording
+from broadcaster.console.asking import Question
 from broadcaster.console.board import Board
 from broadcaster.console.hands.segments import find_segments
 from broadcaster.console.sliders import Slider
@@ -16,13 +16,6 @@ from broadcaster.script.names import clipped, known_names
 from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.story.events import FactState, JumpTiming
 
-TYPED = Wording(
-    take_back="`back`",
-    go_on="`go on`",
-    plain_voice="`plain voice`",
-    stop_voice="`stop plain voice`",
-    start="`start`",
-)
 TIMINGS = {
     " now": JumpTiming.NOW,
     " after round": JumpTiming.AFTER_ROUND,
@@ -70,7 +63,7 @@ class Typist:
             told.insert(0, f"The question is closed: {question.sentence}")
         asked = self.acts.question
         if asked:
-            told.append(f"{asked.sentence} Type yes or no.")
+            told.append(_asking(asked))
         elif self.acts.remark:
             told.append(self.acts.remark)
         return told
@@ -82,6 +75,11 @@ class Typist:
             return ["Left as it was."]
         question.act()
         return [self.acts.remark] if self.acts.remark else []
+
+
+def _asking(question: Question) -> str:
+    gentler = f"; {question.gentler} cuts nothing" if question.gentler else ""
+    return f"{question.sentence} Type yes or no{gentler}."
 
 
 def _unknown(words: str) -> str:

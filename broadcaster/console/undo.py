@@ -9,11 +9,9 @@ from broadcaster.console.view import MilestoneState, Phase, View
 from broadcaster.story.cue import fact_said
 from broadcaster.story.events import (
     FactState,
-    Hold,
     InEvent,
     Part,
     RestoreSession,
-    Resume,
     SetFact,
     SetReadability,
     SetSignal,
@@ -38,23 +36,36 @@ class Step:
     event: InEvent
     stands: Callable[[View], bool]
     """Whether there is still something to take back."""
+    past: str
+    """In a sentence, why there is nothing any more."""
     keeps: Callable[[View], str] | None = None
     """In a sentence, what does not come back with it; None: all does."""
 
 
-JUMP = Step("the jump", TakeBackJump(), lambda view: view.waiting is not None)
-ANNOUNCEMENT = Step("the announcement", TakeBackAnnouncement(), lambda view: _announcing(view))
-HINT = Step("the hint", TakeBackHint(), lambda view: view.hint_due is not None)
+HEARD = "what was heard stays heard"
+JUMP = Step(
+    "the jump",
+    TakeBackJump(),
+    lambda view: view.waiting is not None,
+    "The jump does not wait any more: a segment that was left is not brought back.",
+)
+ANNOUNCEMENT = Step(
+    "the announcement",
+    TakeBackAnnouncement(),
+    lambda view: _announcing(view),
+    f"The announcement is out: {HEARD}.",
+)
+HINT = Step(
+    "the hint",
+    TakeBackHint(),
+    lambda view: view.hint_due is not None,
+    f"The hint does not wait any more: {HEARD}.",
+)
 SESSION = Step(
     "the end of the session",
     RestoreSession(),
     lambda view: view.restorable and view.phase is Phase.STAND_BY,
-)
-HOLD = Step("holding", Resume(), lambda view: view.held)
-GOING_ON = Step(
-    "going on",
-    Hold(),
-    lambda view: view.phase is Phase.ON_AIR and not view.held,
+    "The session cannot be brought back any more.",
 )
 WAITING = (JUMP, ANNOUNCEMENT, HINT, SESSION)
 """Steps that stand only for a while: the screen offers to take them back as long as they do."""
@@ -72,7 +83,8 @@ def fact_step(name: str, before: FactState, after: FactState) -> Step:
         fact = view.fact(name)
         return fact is not None and fact.value == after
 
-    return Step(f"{name}, to {fact_said(before)}", SetFact(name, before), stands, _after_a_fact)
+    words, past = f"{name}, to {fact_said(before)}", f"{name} was changed again since."
+    return Step(words, SetFact(name, before), stands, past, _after_a_fact)
 
 
 def _after_a_fact(view: View) -> str:
@@ -81,19 +93,21 @@ def _after_a_fact(view: View) -> str:
         return ""
     met = any(one.state is MilestoneState.MET for one in view.milestones)
     stays = "; a milestone that is met stays met" if met else ""
-    return f"The story stays in {view.segment!r}{stays}."
+    return f"Where the story has gone by it, it does not go back{stays}."
 
 
 def signal_step(before: float | None, after: float | None) -> Step:
     """The operator moved the signal's strength; None: it is as the script says."""
     words = f"the signal, to {_said(before)}"
-    return Step(words, SetSignal(before), lambda view: view.reception.set_strength == after)
+    past = "The signal was moved again since."
+    return Step(words, SetSignal(before), lambda view: view.reception.set_strength == after, past)
 
 
 def readability_step(before: float | None, after: float | None) -> Step:
     """The operator moved readability; None: it is as the script says."""
     words = f"readability, to {_said(before)}"
-    return Step(words, SetReadability(before), lambda view: view.reception.set_grade == after)
+    past = "Readability was moved again since."
+    return Step(words, SetReadability(before), lambda view: view.reception.set_grade == after, past)
 
 
 def _said(amount: float | None) -> str:
@@ -101,17 +115,20 @@ def _said(amount: float | None) -> str:
 
 
 class Undo:
-    """The steps that were made at this console in this session, and those that the station tells
-    of."""
+    """The acts that were done at this console in this session, and what the station tells of.
+
+    Each is taken back by itself, the last one first; no earlier one while a later one stands.
+    """
 
     def __init__(self, clock: Clock) -> None:
         self._clock = clock
-        self._steps: deque[tuple[Step, float]] = deque(maxlen=REMEMBERED)
+        self._steps: deque[tuple[Step | str, float]] = deque(maxlen=REMEMBERED)
+        """Where an act is not taken back so, why, in a sentence; each with its time in seconds."""
         self._taken: tuple[Step, float] | None = None
         self._began_frame: int | None = None
 
-    def add(self, step: Step) -> None:
-        """Something was done."""
+    def add(self, step: Step | str) -> None:
+        """Something was done. A sentence: it is not taken back so, and why."""
         self._steps.append((step, self._clock.seconds()))
 
     def settle(self, view: View) -> None:
@@ -121,13 +138,10 @@ class Undo:
             self._steps.clear()
 
     def next(self, view: View) -> Step | None:
-        """What would be taken back now; None: nothing. Steps that no longer stand are forgotten."""
-        now = self._clock.seconds()
-        while self._steps:
-            step, made_s = self._steps[-1]
-            if now - made_s < ECHO_S or step.stands(view):
-                return step
-            self._steps.pop()
+        """What would be taken back now; None: nothing, see past()."""
+        last, made_s = self._steps[-1] if self._steps else ("", 0.0)
+        if isinstance(last, Step) and (self._unanswered(made_s) or last.stands(view)):
+            return last
         return next((one for one in WAITING if self._open(one, view)), None)
 
     def offered(self, view: View) -> Step | None:
@@ -140,11 +154,27 @@ class Undo:
     def take(self, view: View) -> Step | None:
         """Take back what next() tells."""
         step = self.next(view)
-        if step and self._steps:
+        if step and self._steps and self._steps[-1][0] is step:
             self._steps.pop()
         if step:
             self._taken = (step, self._clock.seconds())
         return step
+
+    def past(self, view: View) -> str:
+        """Why the last act is not taken back, in a sentence; empty: there is none.
+
+        It is forgotten, and so are those before it of which nothing stands any more.
+        """
+        last = ""
+        while self._steps and self.next(view) is None:
+            step, _ = self._steps.pop()
+            last = last or (step.past if isinstance(step, Step) else step)
+        return last
+
+    def _unanswered(self, made_s: float) -> bool:
+        """Whether the station may not have answered yet: to an act, or to one taken back since."""
+        last_s = max(made_s, self._taken[1]) if self._taken else made_s
+        return self._clock.seconds() - last_s < ECHO_S
 
     def _open(self, step: Step, view: View) -> bool:
         """Whether it stands, and was not taken back just now."""

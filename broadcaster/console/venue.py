@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import TextIO
 
 from broadcaster.clock import Clock, SystemClock
-from broadcaster.console.asking import Wording
+from broadcaster.console.asking import TYPED, leaving
 from broadcaster.console.lines import line_of as event_line
 from broadcaster.console.venue_words import line_of, rows_of
 from broadcaster.errors import StationError, UsageError
@@ -21,13 +21,8 @@ from broadcaster.story.events import OutEvent
 LOOK_S = 0.2
 GATHER_S = 1.5
 """How long the first list waits for the stations' words: each says one a second."""
-ON_SCREEN = Wording(leaving="Leave this station's console? The station stays on air.")
-IN_LINES = Wording(
-    take_back="`back`",
-    go_on="`go on`",
-    plain_voice="`stop plain voice`",
-    leaving="Leave this station? It stays on air.",
-)
+ON_SCREEN = leaving("Leave this station's console? The station stays on air.")
+IN_LINES = leaving("Leave this station? It stays on air.", TYPED)
 
 
 @dataclass(frozen=True, slots=True)

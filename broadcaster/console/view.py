@@ -94,7 +94,7 @@ class View:
     announcements: tuple[str, ...]
     """What the operator wants to say and has not said yet, in order."""
     spoken: tuple[SpokenView, ...]
-    """What the operator said, the latest first, each once."""
+    """What the operator said or wanted to say, the latest first, each once."""
     plain: PlainView | None
     """The plain voice, while it is on air."""
     plain_text: str

@@ -49,7 +49,7 @@ def watch_recording(log: Path, script: str | None, speed: float) -> None:
     Raises UsageError if the log cannot be read, ScriptError for what is wrong in the script.
     """
     from broadcaster.console.app import run_console
-    from broadcaster.console.asking import Wording
+    from broadcaster.console.asking import leaving
     from broadcaster.console.recorded import programme_of
     from broadcaster.console.replay import Replay
     from broadcaster.record.reading import read_log
@@ -59,5 +59,4 @@ def watch_recording(log: Path, script: str | None, speed: float) -> None:
     events = list(read_log(log))
     programme = load_programme(script) if script else programme_of(events)
     replay = Replay(events, clock, speed)
-    wording = Wording(leaving="Close the recording?", leaving_session="Close the recording?")
-    run_console(programme, replay.send, replay.events, clock, wording)
+    run_console(programme, replay.send, replay.events, clock, leaving("Close the recording?"))

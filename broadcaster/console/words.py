@@ -23,6 +23,7 @@ from broadcaster.story.events import (
     Stalled,
     TimetableDropped,
 )
+from broadcaster.units import seconds_from_frames, session_clock
 
 WHEN = {
     JumpTiming.NOW: "now",
@@ -61,6 +62,9 @@ def session_words(event: OutEvent) -> tuple[int, str] | None:
     None: it is another event.
     """
     match event:
+        case MilestoneMet(frame, milestone, int() as session_frames):
+            at = session_clock(seconds_from_frames(session_frames))
+            return frame, f"Milestone {milestone} is met at {at}."
         case MilestoneMet(frame, milestone):
             return frame, f"Milestone {milestone} is met."
         case MilestoneOverdue(frame, milestone):

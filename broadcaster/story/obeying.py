@@ -249,7 +249,7 @@ def _give_hint(moment: Moment) -> None:
 
 def _take_back_hint(moment: Moment) -> None:
     if not moment.state.hint_waiting:
-        raise CannotObeyError("No hint is waiting.")
+        raise CannotObeyError("No hint is waiting; what was heard stays heard.")
     moment.change(hint_waiting="")
     expect_hint(moment)
 

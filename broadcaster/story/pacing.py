@@ -44,10 +44,11 @@ def _meet(moment: Moment) -> bool:
         if target.name not in state.met and moment.holds(target.when):
             moment.change(
                 met=state.met | {target.name},
+                met_times=(*state.met_times, (target.name, moment.session)),
                 overdue=state.overdue - {target.name},
                 stalled=state.stalled - {target.name},
             )
-            moment.tell(MilestoneMet(moment.frame, target.name))
+            moment.tell(MilestoneMet(moment.frame, target.name, moment.session))
             if not moment.state.stalled:
                 _call_off_hint(moment)
             return True
@@ -62,11 +63,11 @@ def _fall_behind(moment: Moment) -> bool:
             continue
         if name not in state.overdue and moment.session >= target.by_frames:
             moment.change(overdue=state.overdue | {name})
-            moment.tell(MilestoneOverdue(moment.frame, name))
+            moment.tell(MilestoneOverdue(moment.frame, name, target.by_frames))
             return True
         if name not in state.stalled and moment.session >= target.stalled_frames:
             moment.change(stalled=state.stalled | {name}, hint_frame=moment.clock)
-            moment.tell(Stalled(moment.frame, name))
+            moment.tell(Stalled(moment.frame, name, target.stalled_frames))
             return True
     return False
 

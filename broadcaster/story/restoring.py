@@ -106,14 +106,18 @@ def _tell_facts(moment: Moment, before: State) -> None:
 
 
 def _tell_pace(moment: Moment) -> None:
-    """Milestones, and the segment."""
-    for told, names in (
-        (MilestoneMet, moment.state.met),
-        (MilestoneOverdue, moment.state.overdue),
-        (Stalled, moment.state.stalled),
+    """Milestones, each with the time at which it came to stand so, and the segment."""
+    state, targets = moment.state, moment.plan.targets
+    due = {target.name: target.by_frames for target in targets if target.name in state.overdue}
+    late = {
+        target.name: target.stalled_frames for target in targets if target.name in state.stalled
+    }
+    for told, times in (
+        (MilestoneMet, dict(state.met_times)),
+        (MilestoneOverdue, due),
+        (Stalled, late),
     ):
-        for target in moment.plan.targets:
-            if target.name in names:
-                moment.tell(told(moment.frame, target.name))
+        for name, session_frames in times.items():
+            moment.tell(told(moment.frame, name, session_frames))
     if moment.state.segment:
         moment.tell(SegmentEntered(moment.frame, moment.state.segment, RESTORED))

@@ -138,26 +138,35 @@ class ReadabilityChanged:
 
 @dataclass(frozen=True, slots=True)
 class MilestoneMet:
-    """The team has done it."""
+    """The team has done it. Told again where a session goes on, with the time that it was met."""
 
     frame: int
     milestone: str
+    session_frames: int | None = None
+    """What the session's clock showed then; None: an earlier version told it."""
 
 
 @dataclass(frozen=True, slots=True)
 class MilestoneOverdue:
-    """The milestone's target time has come, and it is not met."""
+    """The milestone's target time has come, and it is not met. Told again as MilestoneMet is."""
 
     frame: int
     milestone: str
+    session_frames: int | None = None
+    """What the session's clock showed then; None: an earlier version told it."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stalled:
-    """The milestone's hint time has come, and it is not met: the team has stalled."""
+    """The milestone's hint time has come, and it is not met: the team has stalled.
+
+    Told again as MilestoneMet is.
+    """
 
     frame: int
     milestone: str
+    session_frames: int | None = None
+    """What the session's clock showed then; None: an earlier version told it."""
 
 
 @dataclass(frozen=True, slots=True)

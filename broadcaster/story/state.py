@@ -135,6 +135,8 @@ class State:
 
     met: frozenset[str] = frozenset()
     """Milestones whose condition has held."""
+    met_times: tuple[tuple[str, int], ...] = ()
+    """When each was met: frames of session time."""
     overdue: frozenset[str] = frozenset()
     """Milestones not met by their target time; not met yet."""
     stalled: frozenset[str] = frozenset()

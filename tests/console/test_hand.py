@@ -17,23 +17,30 @@ from broadcaster.script.conditions import parse_condition
 from broadcaster.script.facts import Fact
 from broadcaster.script.programme import Exit
 from broadcaster.story.events import (
+    AnnouncementsWaiting,
     EndSession,
     FactChanged,
+    GiveHint,
+    Held,
+    Hold,
     InEvent,
     Jump,
     JumpTiming,
     JumpWaiting,
     OutEvent,
+    Part,
     PlainVoice,
     PlainVoiceStarted,
     PlainVoiceStopped,
+    Resume,
+    Resumed,
     SetFact,
     StartSession,
     StationClosed,
     StopPlainVoice,
     TakeBackJump,
 )
-from tests.console.scene import SEGMENTS, at, clock, on_air, opened, programme
+from tests.console.scene import SEGMENTS, aired, at, clock, on_air, opened, programme, started
 
 NAMES = list(SEGMENTS)
 TO_FACTS = ("tab", "tab", "tab")
@@ -72,6 +79,13 @@ class Desk:
         for key in keys:
             self.hand.press(key, key if len(key) == 1 else None, self.view)
             self.clock.wait(0.1)
+        return list(self.sent)
+
+    def strike(self, key: str, then_s: float, late_s: float = 0.0) -> list[InEvent]:
+        """Strike a key, and let so much time pass; what it sent."""
+        self.sent.clear()
+        self.hand.press(key, None, self.view, late_s)
+        self.clock.wait(then_s)
         return list(self.sent)
 
 
@@ -162,11 +176,20 @@ def test_letters_that_match_nothing_are_refused_as_a_whole():
 
 
 def test_what_is_not_found_is_said():
-    """Letters that mean nothing leave the choice, and say so."""
+    """Letters that mean nothing put the choice back where it was, and say so."""
     trial = desk()
     trial.press("9", "q")
-    assert trial.chosen == "home"
+    assert trial.chosen == "watch"
     assert trial.hand.remark == "No segment is called '9q'."
+
+
+@pytest.mark.parametrize("keys", [(*"ghqz", "escape"), (*"ga", "escape"), ("g", "backspace")])
+def test_what_is_typed_no_more_is_chosen_no_more(keys):
+    """No key pressed by reflex jumps by letters that were given up."""
+    trial = desk()
+    assert trial.press(*keys, "enter") == []
+    assert trial.chosen == "watch"
+    assert trial.hand.remark.startswith("No jump is made: choose first.")
 
 
 def test_all_that_was_typed_is_said():
@@ -224,7 +247,8 @@ def test_cutting_a_clue_is_asked_first():
     trial = desk(*on_air("the first crate"))
     assert trial.press("home", "ctrl+n") == []
     assert trial.hand.question is not None
-    assert trial.hand.question.sentence == ("Jump to watch now and cut the clue 'the first crate'?")
+    asked = "Cut the clue and jump to watch now? It is 'the first crate'."
+    assert trial.hand.question.sentence == asked
 
 
 def test_enter_cuts_the_clue():
@@ -335,7 +359,7 @@ def test_the_question_names_the_transition():
     trial = desk(clue="the gate")
     trial.press("home", "right", "ctrl+n")
     assert trial.hand.question is not None
-    sentence = "Jump to watch now with a cut and cut the clue 'the gate'?"
+    sentence = "Cut the clue and jump to watch now with a cut? It is 'the gate'."
     assert trial.hand.question.sentence == sentence
     assert trial.press("enter") == [Jump("watch", JumpTiming.NOW, "cut")]
 
@@ -364,7 +388,7 @@ def test_a_jump_that_the_story_would_undo_is_warned_of_and_made():
     assert trial.hand.remark == f"Jump to watch again: {warning}"
     trial.press("home", "down", "ctrl+n")
     assert trial.hand.question is not None
-    assert trial.hand.question.sentence.endswith(f"'the first crate'? But {warning}")
+    assert trial.hand.question.sentence.endswith(f"'the first crate'. And {warning}")
 
 
 # --- the session and the station ----------------------------------------------------------------
@@ -424,7 +448,193 @@ def test_light():
     assert trial.lights == 1
 
 
+# --- holding, and taking back -------------------------------------------------------------------
+
+
+def test_a_key_that_bounces_or_is_held_holds_once():
+    """The key is its own opposite: it lets go again only after a while, and says so."""
+    trial = desk()
+    gaps_s = (0.02, 0.5, *[0.03] * 40)
+    assert [event for gap_s in gaps_s for event in trial.strike("ctrl+o", gap_s)] == [Hold()]
+    assert trial.hand.remark.startswith("Ctrl+O was pressed just now")
+    trial.board.apply(Held(at(11)))
+    trial.clock.wait(1)
+    assert trial.press("ctrl+o") == [Resume()]
+
+
+def change(trial: Desk, key: str, value: int) -> list[InEvent]:
+    """Press a key, let the station answer that the crates are so many, and look at the screen."""
+    sent = trial.press(key)
+    trial.board.apply(FactChanged(at(10), "crates_open", value, "operator"))
+    trial.hand.acts.undo.offered(trial.view)
+    trial.clock.wait(3)
+    trial.hand.settle(trial.view)
+    return sent
+
+
+def test_each_act_is_taken_back_by_itself_the_last_one_first():
+    """Two counts of a fact are two acts, however often the screen looks in between."""
+    trial = desk()
+    trial.press(*TO_FACTS)
+    change(trial, "+", 1)
+    change(trial, "+", 2)
+    assert trial.press("ctrl+z") == [SetFact("crates_open", 1)]
+    trial.hand.acts.undo.offered(trial.view)  # which is before the station answers
+    trial.board.apply(FactChanged(at(11), "crates_open", 1, "operator"))
+    trial.clock.wait(3)
+    assert change(trial, "ctrl+z", 0) == [SetFact("crates_open", 0)]
+    assert trial.press("ctrl+z") == []
+    assert trial.hand.remark.startswith("There is nothing to take back")
+
+
+def test_taking_back_never_holds_nor_lets_go():
+    """Ctrl+O does that; it is said, and only then comes what was done before it."""
+    trial = desk()
+    trial.press(*TO_FACTS)
+    change(trial, "+", 1)
+    trial.press("ctrl+o")
+    trial.board.apply(Held(at(11)))
+    trial.clock.wait(2)
+    trial.press("ctrl+o")
+    trial.board.apply(Resumed(at(12)))
+    trial.clock.wait(2)
+    assert trial.press("ctrl+z") == []
+    assert trial.hand.remark == "The session went on: Ctrl+O holds it again."
+    assert trial.press("ctrl+z") == [SetFact("crates_open", 0)]
+
+
+def test_what_is_past_is_said_before_an_earlier_act_is_taken_back():
+    """A jump that was made is not skipped in silence."""
+    trial = desk()
+    trial.press(*TO_FACTS)
+    change(trial, "+", 1)
+    trial.press("escape", "end", "enter")
+    trial.clock.wait(2)
+    assert trial.press("ctrl+z") == []
+    assert trial.hand.remark.startswith("The jump does not wait any more")
+    assert trial.press("ctrl+z") == [SetFact("crates_open", 0)]
+
+
+def test_what_is_wanted_while_the_session_is_held_is_said_to_wait():
+    """A hint or a jump goes out when the session goes on, not after the item on air."""
+    trial = desk(*on_air(), Held(at(10)))
+    assert trial.press("ctrl+g") == [GiveHint()]
+    assert trial.hand.remark.startswith("Hint 1 of 3 waits until the session goes on: ")
+    assert trial.press("end", "ctrl+n") == [Jump("home", JumpTiming.NOW)]
+    assert trial.hand.remark == "Jump to home, now. It waits until the session goes on."
+
+
+def said_before(*texts: str) -> Desk:
+    """A desk with a line to write on; the last of the texts was said last."""
+    told = [AnnouncementsWaiting(at(10), (text,)) for text in texts]
+    trial = desk(*on_air(), *told, AnnouncementsWaiting(at(10), ()))
+    trial.press("ctrl+a")
+    return trial
+
+
+@pytest.mark.parametrize(
+    ("keys", "line"),
+    [
+        (("up",), "Two."),
+        (("down",), "Two."),
+        (("down", "down"), "One."),
+        (("down", "down", "up"), "Two."),
+        (("down", "up"), ""),
+        (("M", "down", "up"), "M"),
+        (("M", "up"), "M"),
+    ],
+)
+def test_what_was_said_before_comes_back(keys, line):
+    """The latest by ↑ or ↓ from an empty line; ↑ past it leads back to what was written."""
+    trial = said_before("One.", "Two.")
+    trial.press(*keys)
+    assert trial.hand.announce.draft.text == line
+
+
+def test_an_announcement_that_was_taken_back_need_not_be_written_again():
+    """It is among those that were said before, whether it was cut or not begun."""
+    cut = started(10, 20, "Two.", part=Part.ANNOUNCEMENT)
+    trial = said_before("One.")
+    trial.board.apply(aired(cut, cut_s=12))
+    assert [one.text for one in trial.view.spoken] == ["Two.", "One."]
+
+
+def test_a_hint_that_was_heard_is_not_taken_back():
+    """One sentence says so, and nothing is sent."""
+    trial = desk()
+    trial.press("ctrl+g")
+    trial.clock.wait(2)
+    assert trial.press("ctrl+z") == []
+    assert trial.hand.remark == "The hint does not wait any more: what was heard stays heard."
+
+
 # --- the plain voice ----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("gap_s", [0.08, 0.1, 0.15, 0.25, 0.5, 2])
+def test_the_plain_voice_speaks_when_its_key_is_struck_twice(gap_s):
+    """However fast a hand in a hurry is."""
+    trial = desk()
+    assert trial.strike("ctrl+p", gap_s) == []
+    assert trial.strike("ctrl+p", 0) == [PlainVoice("")]
+
+
+@pytest.mark.parametrize("delay_s", [0.2, 0.5, 1])
+def test_the_plain_voice_speaks_when_its_key_is_held(delay_s):
+    """Once, with the first of its repeats; the others, thirty a second, do nothing."""
+    trial = desk()
+    gaps_s = (delay_s, *[0.03] * 40)
+    assert [event for gap_s in gaps_s for event in trial.strike("ctrl+p", gap_s)] == [
+        PlainVoice("")
+    ]
+
+
+@pytest.mark.parametrize("gaps_s", [(0,), (0.005,), (0.05,), (0.03, 0.03, 0.03), (0, 0.01, 0.05)])
+def test_a_key_that_bounces_does_not_speak(gaps_s):
+    """It is said, and the next stroke does."""
+    trial = desk()
+    assert [event for gap_s in gaps_s for event in trial.strike("ctrl+p", gap_s)] == []
+    assert trial.strike("ctrl+p", 0.1) == []
+    assert trial.hand.question is not None
+    assert trial.hand.question.remark == "Too quick: once more."
+    assert trial.strike("ctrl+p", 0) == [PlainVoice("")]
+
+
+def test_how_late_the_screen_hears_of_a_stroke_does_not_count():
+    """What bounced while the screen was drawn did not come later for that."""
+    trial = desk()
+    trial.strike("ctrl+p", 0.1)
+    assert trial.strike("ctrl+p", 0, late_s=0.08) == []
+
+
+def test_enter_answers_the_plain_voice_at_once():
+    """It is another key, so it cannot be a bounce."""
+    trial = desk()
+    trial.strike("ctrl+p", 0.02)
+    assert trial.strike("enter", 0) == [PlainVoice("")]
+
+
+@pytest.mark.parametrize(
+    ("keys", "left"),
+    [
+        (("ctrl+p",), "the plain voice is NOT on air"),
+        (("end", "ctrl+n"), "no jump is made"),
+        (("home", "enter"), "no jump is made"),
+        (("ctrl+a", "x", "ctrl+n"), "nothing is announced"),
+        (("ctrl+e",), "the session is not ended"),
+        (("ctrl+x",), "nothing is reset"),
+        (("ctrl+q",), "the station is not taken off air"),
+    ],
+)
+def test_a_question_that_is_not_answered_says_what_is_left(keys, left):
+    """Whatever was asked."""
+    trial = desk(clue="the gate")
+    assert trial.press(*keys) == []
+    assert trial.hand.question is not None
+    trial.clock.wait(10)
+    trial.hand.settle(trial.view)
+    assert trial.hand.question is None
+    assert trial.hand.remark == f"Not answered: {left}."
 
 
 LEAVE = PlainVoiceStarted(at(10), "Please leave the room.", "operator")
@@ -468,7 +678,8 @@ def test_stopping_once_too_often_does_not_start():
     trial.board.apply(PlainVoiceStopped(at(11), "operator"))
     assert trial.press("ctrl+p", "enter", "enter") == []
     assert trial.hand.question is not None
-    assert trial.hand.question.sentence.startswith("It was just stopped.")
+    assert trial.hand.question.sentence.startswith("PLAIN VOICE again")
+    assert trial.hand.question.remark == "Just stopped: Enter answers in 5 s."
     trial.clock.wait(6)
     assert trial.press("enter") == [PlainVoice("")]
 

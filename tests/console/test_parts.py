@@ -1,5 +1,7 @@
 """What the board is folded from: the session's clock, the team, what is said, the level."""
 
+from dataclasses import replace
+
 import pytest
 
 from broadcaster.console.draft import Draft
@@ -104,6 +106,24 @@ def test_milestones_by_their_times():
     assert {one.state for one in new.milestones} == {MilestoneState.TO_COME}
 
 
+@pytest.mark.parametrize("another", [False, True])
+def test_a_milestone_told_again_was_met_when_it_was_met(another):
+    """A session goes on, in another station too: neither its time nor the log is of now."""
+    met = MilestoneMet(at(11), "first crate", at(11))
+    first, restored_s = [*on_air(), met, *session_ended(20, "the operator")], 0 if another else 30
+    again = [
+        *([opened()] if another else []),
+        SessionRestored(at(restored_s)),
+        SessionClock(at(restored_s), at(20), running=True),
+        replace(met, frame=at(restored_s)),
+        MilestoneMet(at(restored_s), "lamp", at(20)),  # while it was being brought back
+    ]
+    view = view_after(*first, *again)
+    assert [one.met_s for one in view.milestones] == [11, 20]
+    told = [line.sentence for line in view.log if line.sentence.startswith("Milestone")]
+    assert told == ["Milestone first crate is met at 0:11.", "Milestone lamp is met at 0:20."]
+
+
 def test_the_hint_that_is_ready():
     """What the station says could be given; rung 0: none."""
     hint = view_after(*on_air()).hint
@@ -151,13 +171,16 @@ def test_branches_begin_with_what_needs_nothing_of_the_team():
 
 
 def test_announcements_wait_and_are_remembered():
-    """The latest first, each once; one that was cut is not among them."""
+    """The latest first, each once; one that was cut is among them, one that waits is not."""
     told = [*on_air(), AnnouncementsWaiting(at(10), ("One.", "Two."))]
     assert view_after(*told).announcements == ("One.", "Two.")
     for second, text in enumerate(("One.", "Two.", "One.")):
         told.append(aired(started(30 + second, 31 + second, text, part=Part.ANNOUNCEMENT)))
     told.append(aired(started(40, 50, "Three.", part=Part.ANNOUNCEMENT), cut_s=45))
+    told.append(AnnouncementsWaiting(at(50), ("Three.", "Four.")))
     assert [one.text for one in view_after(*told).spoken] == ["One.", "Two."]
+    told.append(AnnouncementsWaiting(at(51), ()))
+    assert [one.text for one in view_after(*told).spoken] == ["Four.", "Three.", "One.", "Two."]
 
 
 def test_the_plain_voice_outlasts_a_session():

@@ -130,9 +130,12 @@ async def hold_and_go_on(trial: Trial) -> None:
     assert "The session stands at 0:13." in shown
     assert "Ctrl+O let it go on" in shown
     assert "held" in trial.text("dial")
-    assert await trial.press("ctrl+z") == [Resume()]  # undone, or gone on with: the same
+    assert await trial.press("ctrl+z") == []
+    assert "The session is held: Ctrl+O lets it go on." in whole(trial)
+    trial.clock.wait(1.5)
+    assert await trial.press("ctrl+o") == [Resume()]
     await trial.tell(Resumed(at(13)), SessionClock(at(13), at(13), running=True))
-    assert "Taken back: holding." in whole(trial)
+    assert "The session goes on." in whole(trial)
 
 
 async def announce(trial: Trial) -> None:
@@ -151,10 +154,10 @@ async def announce(trial: Trial) -> None:
     await trial.press("down")
     assert "Now would cut the clue 'gate'; it is sent again" in whole(trial)
     assert await trial.press("ctrl+n") == []
-    assert "Announce now and cut the clue 'gate'?" in whole(trial)
+    assert "Announce now? The clue is cut, and sent again: 'gate'." in whole(trial)
     assert SAID in whole(trial)
     assert await trial.press("enter") == [Announce(SAID, now=True)]
-    assert "the clue 'gate' is cut, and sent again" in whole(trial)
+    assert "Announcement now; the clue is cut, and sent again" in whole(trial)
     assert await trial.press("enter") == []
     assert "An announcement needs words" in whole(trial)
     await trial.press("escape")
@@ -163,12 +166,11 @@ async def announce(trial: Trial) -> None:
 async def plain_voice(trial: Trial) -> None:
     assert await trial.press("ctrl+p") == []
     shown = whole(trial)
-    assert "PLAIN VOICE on air, all else off?" in shown
+    assert "PLAIN VOICE, all else off?" in shown
     caution = " ".join(trial.text("plain").split())
     assert "This never replaces the venue's own alarm and evacuation arrangements." in caution
     assert "not part of the game" in shown
-    assert await trial.press("ctrl+p") == []  # a double strike is no confirmation
-    trial.clock.wait(0.5)
+    trial.clock.wait(0.2)
     assert await trial.press("ctrl+p") == [PlainVoice("")]
     assert await trial.press("ctrl+p", "ctrl+p") == []  # still held down
     begun = PlainVoiceStarted(at(15), LEAVE, "operator")
@@ -187,7 +189,7 @@ async def plain_voice(trial: Trial) -> None:
     await trial.press("ctrl+p", "escape", "down")
     await write(trial, "Help is here.")
     await trial.press("enter")
-    assert "PLAIN VOICE on air, all else off?" in whole(trial)
+    assert "PLAIN VOICE again, all else off?" in whole(trial)
     assert "Help is here." in trial.text("plain")
     assert trial.console.hand.question.sentence.endswith("It says: Help is here.")
     assert await trial.press("escape") == []

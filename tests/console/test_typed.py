@@ -3,8 +3,9 @@
 import pytest
 
 from broadcaster.console.acts import Acts
+from broadcaster.console.asking import TYPED
 from broadcaster.console.board import Board
-from broadcaster.console.typed import COMMANDS, TYPED, Typist
+from broadcaster.console.typed import COMMANDS, Typist
 from broadcaster.story.events import (
     Announce,
     EndSession,
@@ -99,7 +100,7 @@ def test_what_a_line_sends(line, sent, answer):
     [
         ("end", "End the session?", EndSession()),
         ("reset", "End the session and reset all for the next team?", ResetSession()),
-        ("plain voice", "PLAIN VOICE on air, all else off? Prepared text.", PlainVoice("")),
+        ("plain voice", "PLAIN VOICE, all else off? Prepared text.", PlainVoice("")),
         ("plain voice Out, please.", "It says: Out, please.", PlainVoice("Out, please.")),
     ],
 )
@@ -157,14 +158,15 @@ def test_nothing_of_an_earlier_session_is_taken_back():
 
 
 def test_what_does_not_come_back_with_a_fact():
-    """The story stays where it is, and so does a milestone that was met."""
+    """The story does not go back, and a milestone that was met stays met."""
     sitting = Sitting(*on_air())
     sitting.type("set lamp_lit yes")
     for event in (FactChanged(at(9), "lamp_lit", True, "operator"), MilestoneMet(at(9), "lamp")):
         sitting.board.apply(event)
     told = sitting.type("back")
     assert told.startswith("Taken back: lamp_lit, to no.")
-    assert told.endswith("The story stays in 'watch'; a milestone that is met stays met.")
+    gone = "Where the story has gone by it, it does not go back"
+    assert told.endswith(f"{gone}; a milestone that is met stays met.")
 
 
 def test_a_hint_that_waits():
@@ -194,7 +196,9 @@ def test_a_start_that_gives_up_the_last_session_asks():
 def test_a_clue_is_not_cut_unasked():
     """A jump now over a clue asks, and names the clue."""
     sitting = Sitting(*on_air("the first crate"))
-    assert "cut the clue 'the first crate'?" in sitting.type("jump home now")
+    asked = "Cut the clue and jump to home now? It is 'the first crate'."
+    told = f"{asked} Type yes or no; `after round` cuts nothing."
+    assert sitting.type("jump home now") == told
     assert sitting.sent == []
 
 

@@ -21,6 +21,7 @@ from tests.console.scene import aired, at, started
     ("event", "sentence"),
     [
         (MilestoneMet(at(65), "lamp"), "Milestone lamp is met."),
+        (MilestoneMet(at(65), "lamp", at(60)), "Milestone lamp is met at 1:00."),
         (MilestoneOverdue(at(65), "lamp"), "Milestone lamp is overdue."),
         (Stalled(at(65), "lamp"), "The team has stalled: lamp."),
         (HintGiven(at(65), "watch", 2, 3, "the operator"), "Hint 2 of 3 is given (the operator)."),

@@ -16,6 +16,7 @@ from broadcaster.story.events import (
     ItemAired,
     ItemStarted,
     Jump,
+    MilestoneMet,
     OutEvent,
     PlainVoice,
     StartSession,
@@ -71,6 +72,12 @@ def test_a_last_line_that_was_not_finished_is_left_out(log: Path) -> None:
     for cut in (1, 2, len(last) // 2, len(last) - 1):
         log.write_text(f"{head}\n{last[:cut]}")
         assert list(read_log(log)) == kept(session())[:-1]
+
+
+def test_what_an_earlier_version_wrote_is_read(log: Path) -> None:
+    """It did not tell when a milestone was met."""
+    log.write_text('{"event": "milestone met", "frame": 5, "milestone": "lamp"}\n')
+    assert list(read_log(log)) == [MilestoneMet(5, "lamp")]
 
 
 def test_what_a_later_version_wrote_is_passed_over(log: Path) -> None:

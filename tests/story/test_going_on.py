@@ -106,7 +106,8 @@ def far_along() -> Life:
             "crates": {"when": "crates = 4", "by": "1 s", "hint after": "2 s"},
         },
     )
-    life = Life(script).send(StartSession(), SetFact("lamp", True), Jump("far")).items(3)
+    life = Life(script).send(StartSession(), Jump("far")).items(1)
+    life.send(SetFact("lamp", True)).items(2)
     life.send(SetSignal(2.0), SetReadability(3.0))
     return life.send(Announce("Later."), Jump("watch", JumpTiming.AFTER_ROUND, "cut"))
 
@@ -117,15 +118,18 @@ def told_by_the_next(life: Life) -> list[OutEvent]:
 
 
 def test_a_station_that_goes_on_tells_how_things_stand() -> None:
-    """All that whoever knows only this station must know; and not that a session has begun."""
+    """All that whoever knows only this station must know; and not that a session has begun.
+
+    Milestones with the times at which they came to stand so.
+    """
     assert told_by_the_next(far_along()) == [
         SessionRestored(0),
         SessionClock(0, 3 * RATE, running=True),
         FactChanged(0, "lamp", True, "restored"),
         ReadabilityChanged(0, 3.0),
-        MilestoneMet(0, "lamp"),
-        MilestoneOverdue(0, "crates"),
-        Stalled(0, "crates"),
+        MilestoneMet(0, "lamp", RATE),
+        MilestoneOverdue(0, "crates", RATE),
+        Stalled(0, "crates", 2 * RATE),
         SegmentEntered(0, "far", "restored"),
         JumpWaiting(0, "watch", JumpTiming.AFTER_ROUND, "cut"),
         AnnouncementsWaiting(0, ("Later.",)),

@@ -51,7 +51,8 @@ def test_a_hint_that_waits_can_be_taken_back() -> None:
     run = on_air().send(GiveHint()).send(TakeBackHint())
     assert run.texts(2) == ["two", "one"]
     assert run.heard(HintGiven) == []
-    assert run.send(TakeBackHint()).told[-1] == Refused(0, "No hint is waiting.")
+    told = "No hint is waiting; what was heard stays heard."
+    assert run.send(TakeBackHint()).told[-1] == Refused(0, told)
     assert run.send(GiveHint()).texts(1) == ["gentle"]
 
 

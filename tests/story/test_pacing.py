@@ -33,9 +33,9 @@ def test_a_milestone_is_overdue_and_then_stalled_by_time_alone() -> None:
     run = lamp_script()
     began = run.frame
     assert run.wait() == 12 * MINUTE
-    assert run.told[-1] == MilestoneOverdue(began + 12 * MINUTE, "lamp")
+    assert run.told[-1] == MilestoneOverdue(began + 12 * MINUTE, "lamp", 12 * MINUTE)
     assert run.wait() == 4 * MINUTE
-    assert run.told[-1] == Stalled(began + 16 * MINUTE, "lamp")
+    assert run.told[-1] == Stalled(began + 16 * MINUTE, "lamp", 16 * MINUTE)
     assert run.story.frames_until_change(run.state, run.frame) is None
     count = len(run.told)
     run.after(600).tick().border()
@@ -55,14 +55,17 @@ def test_hint_after_is_by_if_it_is_left_out() -> None:
     """Overdue and stalled on the same frame then, in this order."""
     run = lamp_script(lamp={"when": "lamp", "by": "1 min"})
     run.wait()
-    assert run.told[-2:] == [MilestoneOverdue(run.frame, "lamp"), Stalled(run.frame, "lamp")]
+    assert run.told[-2:] == [
+        MilestoneOverdue(run.frame, "lamp", MINUTE),
+        Stalled(run.frame, "lamp", MINUTE),
+    ]
 
 
 def test_a_milestone_is_met_once_and_for_good() -> None:
     """Its condition may cease to hold, it stays met; it is not overdue any more."""
     run = lamp_script()
     run.after(60).send(SetFact("lamp", True))
-    assert run.told[-1] == MilestoneMet(run.frame, "lamp")
+    assert run.told[-1] == MilestoneMet(run.frame, "lamp", MINUTE)
     run.send(SetFact("lamp", False)).send(SetFact("lamp", True))
     assert len(run.heard(MilestoneMet)) == 1
     assert run.story.frames_until_change(run.state, run.frame) is None
@@ -102,7 +105,7 @@ def test_a_milestone_may_be_met_by_time() -> None:
     """frames_until_change covers its condition too."""
     run = lamp_script(quiet={"when": "quiet time >= 90 s", "by": "20 min"})
     assert run.wait() == 90 * 48_000
-    assert run.told[-1] == MilestoneMet(run.frame, "quiet")
+    assert run.told[-1] == MilestoneMet(run.frame, "quiet", 90 * 48_000)
 
 
 def test_stalling_opens_an_exit_at_once_on_its_frame() -> None:
@@ -146,7 +149,7 @@ def test_without_a_session_no_milestone_is_met() -> None:
     run = Run(script).send(SetFact("lamp", True))
     assert not run.heard(MilestoneMet)
     run.after(5).send(StartSession())
-    assert run.told[-1] == MilestoneMet(run.frame, "lamp")
+    assert run.told[-1] == MilestoneMet(run.frame, "lamp", 0)
 
 
 @given(
@@ -176,5 +179,6 @@ def test_however_time_is_cut_the_same_is_told_on_the_same_frames(
         return [*run.heard(MilestoneOverdue), *run.heard(Stalled), *run.heard(MilestoneMet)]
 
     assert told(borders) == told([])
-    overdue = [MilestoneOverdue(480_000 + by * MINUTE, "lamp")] if by * 60 < met_at else []
+    due = MilestoneOverdue(480_000 + by * MINUTE, "lamp", by * MINUTE)
+    overdue = [due] if by * 60 < met_at else []
     assert told([])[: len(overdue)] == overdue

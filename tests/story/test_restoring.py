@@ -49,9 +49,9 @@ def on_air() -> Run:
             "crates": {"when": "crates = 4", "by": "30 s", "hint after": "10 min"},
         },
     )
-    run = Run(script).send(StartSession()).send(SetFact("lamp", True)).send(Jump("far"))
+    run = Run(script).send(StartSession()).send(Jump("far"))
     run.border()
-    run.after(60).tick()
+    run.after(30).tick().after(10).send(SetFact("lamp", True)).after(20).tick()
     return run
 
 
@@ -64,14 +64,14 @@ def ended(event: InEvent) -> Run:
 
 @pytest.mark.parametrize("event", [EndSession(), ResetSession()])
 def test_a_session_is_restored_as_if_it_had_been_held(event: InEvent) -> None:
-    """Its clock, its segment, its milestones; the item that was cut is sent again."""
+    """Its clock, its segment, its milestones with their times; what was cut is sent again."""
     run = ended(event).send(RestoreSession())
     assert run.cut is False
     assert run.told[0] == SessionRestored(run.frame)
     assert run.told[1] == SessionClock(run.frame, 60 * RATE, running=True)
     assert run.told[-3:] == [
-        MilestoneMet(run.frame, "lamp"),
-        MilestoneOverdue(run.frame, "crates"),
+        MilestoneMet(run.frame, "lamp", 40 * RATE),
+        MilestoneOverdue(run.frame, "crates", 30 * RATE),
         SegmentEntered(run.frame, "far", "restored"),
     ]
     assert run.texts(3) == ["far", "further", "far"]

@@ -163,7 +163,7 @@ def test_set_may_meet_a_milestone_and_open_an_exit_at_once() -> None:
     )
     run = Run(script).send(StartSession())
     assert run.texts(2) == ["one", "far"]
-    assert run.heard(MilestoneMet) == [MilestoneMet(0, "warning")]
+    assert run.heard(MilestoneMet) == [MilestoneMet(0, "warning", 0)]
 
 
 def test_set_has_its_turn_like_any_item() -> None:

@@ -190,7 +190,8 @@ def test_a_milestone_is_overdue_as_much_later_as_the_session_was_held() -> None:
     run.after(500).send(Resume())
     run.wait()
     assert run.wait() == 9 * 60 * RATE
-    assert run.heard(MilestoneOverdue) == [MilestoneOverdue((5 + 600 + 500) * RATE, "lamp")]
+    due = MilestoneOverdue((5 + 600 + 500) * RATE, "lamp", 600 * RATE)
+    assert run.heard(MilestoneOverdue) == [due]
 
 
 def test_the_room_may_speak_while_the_session_is_held() -> None:
@@ -199,7 +200,7 @@ def test_the_room_may_speak_while_the_session_is_held() -> None:
     assert not run.cut
     assert run.told[-2:] == [
         FactChanged(run.frame, "lamp", True, "operator"),
-        MilestoneMet(run.frame, "lamp"),
+        MilestoneMet(run.frame, "lamp", 0),
     ]
     assert run.border() is None
     assert run.send(Resume()).cut

@@ -38,6 +38,8 @@ class SegmentsHand:
         """Counted from 0."""
         self.typed = ""
         """What is being typed to find a segment."""
+        self._before_typing = 0
+        """What was chosen when that began."""
         self.meant = False
         """Whether it was chosen since the sheet was opened and since the last jump."""
         self._jump_key = ""
@@ -65,6 +67,7 @@ class SegmentsHand:
         if key in TIMINGS:
             self._jump(key, view)
         elif key == "escape":
+            self._choose_nothing()
             self.stop_typing()
             self.transition = None
         elif key in ("left", "right"):
@@ -139,19 +142,29 @@ class SegmentsHand:
         self.chosen, self._chosen_s, self.chosen_for_s = segment, self._clock.seconds(), 0.0
         self.meant = True
 
+    def _choose_nothing(self) -> None:
+        """No key jumps until something is chosen; what was typed has moved nothing."""
+        if self.typed:
+            self.chosen = self._before_typing
+        self.meant, self._chosen_s, self.chosen_for_s = False, None, None
+
     def _type(self, letter: str, names: Sequence[str]) -> None:
         if self._clock.seconds() - self._typed_s > TYPING_S:
             self.stop_typing()
         self._find(names, self.typed + letter)
 
     def _find(self, names: Sequence[str], typed: str) -> None:
-        """Choose what these letters mean."""
+        """Choose what these letters mean; nothing, where they mean none."""
         found = find_segments(names, typed) if typed else []
-        self.typed, self._typed_s = typed, self._clock.seconds()
-        self.missed = not found and typed != ""
+        if not self.typed:
+            self._before_typing = self.chosen
         if found:
             self._choose(found[0])
-        elif typed:
+        else:
+            self._choose_nothing()
+        self.typed, self._typed_s = typed, self._clock.seconds()
+        self.missed = not found and typed != ""
+        if self.missed:
             self._acts.say(f"No segment is called {typed!r}.")
 
 

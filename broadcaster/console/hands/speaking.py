@@ -16,15 +16,18 @@ class AnnounceHand:
         self._acts = acts
         self.draft = Draft()
         self.chosen = 0
+        self._written = ""
+        """What was written before an earlier one was taken."""
 
     def settle(self) -> None:
         """Nothing passes here."""
 
     def choose(self, line: int, view: View) -> None:
-        """Take the text of a line: 0 is what is written, the others went out before."""
+        """Take the text of a line: 0 is what was written, the others were said before."""
+        if not self.chosen:
+            self._written = self.draft.text
         self.chosen = max(0, min(line, len(view.spoken)))
-        if self.chosen:
-            self.draft.put(view.spoken[self.chosen - 1].text)
+        self.draft.put(view.spoken[self.chosen - 1].text if self.chosen else self._written)
 
     def press(self, key: str, letter: str | None, view: View) -> None:
         """Write, take an earlier one, listen, or send."""
@@ -36,6 +39,8 @@ class AnnounceHand:
                 self._acts.listen(text)
             else:
                 self._send(text, view, now=key == "ctrl+n")
+        elif key == "up" and not text:
+            self.choose(1, view)
         elif key in ("up", "down"):
             self.choose(moved(key, self.chosen, len(view.spoken) + 1) or 0, view)
         elif self.draft.press(key, letter):

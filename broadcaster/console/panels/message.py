@@ -63,8 +63,10 @@ def _asked(question: Question, width: int, palette: Palette) -> Row:
     """The keys stand at the right edge, whole; a long sentence gives way to them."""
     ink = palette.alarm if question.grave else palette.question
     again = (("Ctrl+P", "or"),) if question.again else ()
-    keys = key_row((*again, ("Enter", "yes"), ("Esc", "no")), ink, ink)
-    sentence = column(f" ? {question.sentence}", width - width_of(keys))
+    gentler = ((question.gentler, "round"),) if question.gentler else ()
+    keys = key_row((*again, ("Enter", "yes"), *gentler, ("Esc", "no")), ink, ink)
+    asked = f"{question.remark} {question.sentence}".lstrip()
+    sentence = column(f" ? {asked}", width - width_of(keys))
     return ((sentence, ink), *keys)
 
 
