@@ -10,7 +10,7 @@ from typing import TextIO
 from broadcaster.clock import Clock, SystemClock
 from broadcaster.console.asking import TYPED, leaving
 from broadcaster.console.lines import line_of as event_line
-from broadcaster.console.venue_words import line_of, rows_of
+from broadcaster.console.venue_words import line_of, rows_of, too_close_words
 from broadcaster.errors import StationError, UsageError
 from broadcaster.room.mqtt_line import ENCRYPTED_PORT, PLAIN_PORT, Broker
 from broadcaster.room.mqtt_topics import checked_level
@@ -164,18 +164,23 @@ class _Changes:
     def __init__(self, line: VenueLine) -> None:
         self._line = line
         self._told: dict[str, tuple[str, str]] = {}
-        self._trouble = ""
+        self._trouble = self._crowd = ""
 
     def tell(self, *, everything: bool) -> None:
         """Say what changed, or all."""
         if self._line.trouble != self._trouble:
             self._trouble = self._line.trouble
             _say(self._trouble or "The line to the broker stands again.")
-        for row in rows_of(self._line):
+        rows = rows_of(self._line)
+        for row in rows:
             is_now = (row.segment, row.state)
             if everything or self._told.get(row.name) != is_now:
                 self._told[row.name] = is_now
                 _say(line_of(row))
+        crowd = too_close_words(rows)
+        if crowd and (everything or crowd != self._crowd):
+            _say(crowd)
+        self._crowd = crowd
         if everything and not self._told:
             _say("No station has said a word on this broker.")
 

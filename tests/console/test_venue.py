@@ -13,7 +13,7 @@ from broadcaster.command_line import parser
 from broadcaster.console.rows import plain
 from broadcaster.console.venue import Wishes, broker_of
 from broadcaster.console.venue_screen import VenueScreen
-from broadcaster.console.venue_words import line_of, row_of, rows_of
+from broadcaster.console.venue_words import line_of, row_of, rows_of, too_close_words
 from broadcaster.errors import UsageError
 from broadcaster.room import mqtt_topics
 from broadcaster.room.mqtt_venue import Word
@@ -116,6 +116,31 @@ def test_the_list_shows_all_stations_and_enter_opens_the_chosen_one() -> None:
     assert shown(line, ["down", "enter"])[1] == "tern"
     assert shown(line, ["2", "enter"])[1] == "tern"
     assert shown(line, ["ctrl+q"])[1] is None
+
+
+def test_stations_too_close_to_each_other_are_seen() -> None:
+    """On the same frequency, or nearer than 0.4 MHz: both are drawn, and the head tells it."""
+    dials = {(91.3, 91.3): "1,2", (91.3, 91.6): "1,2", (91.6, 91.3): "2,1", (91.3, 91.7): ""}
+    for (one, other), drawn in dials.items():
+        line = Line(
+            heron={**WELL, "frequency": one * 1e6},
+            tern={**WELL, "callsign": "Tern", "frequency": other * 1e6},
+        )
+        rows, _ = shown(line)
+        assert ("2 stations, 2 too close on the dial" in rows[0]) == bool(drawn)
+        assert ("all well" in rows[0]) != bool(drawn)
+        assert drawn in rows[1]
+        assert {"1", "2"} <= set(rows[1])
+        crowd = too_close_words(rows_of(line))  # type: ignore[arg-type]
+        assert ("Tern at" in crowd) == bool(drawn)
+
+
+def test_numbers_at_the_end_of_the_dial_stay_on_it() -> None:
+    """And a station that tells no frequency is not drawn."""
+    many = {f"room{n}": {**WELL, "frequency": 108e6} for n in range(5)}
+    rows, _ = shown(Line(**many, silent={**WELL, "frequency": None}))
+    assert rows[1].endswith("·1,2,3,4,5  ")
+    assert "5 too close on the dial" in rows[0]
 
 
 def test_more_stations_than_rows_are_moved_past_the_chosen_one() -> None:
