@@ -21,8 +21,9 @@ from broadcaster.story.events import OutEvent
 LOOK_S = 0.2
 GATHER_S = 1.5
 """How long the first list waits for the stations' words: each says one a second."""
-ON_SCREEN = leaving("Leave this station's console? The station stays on air.")
-IN_LINES = leaving("Leave this station? It stays on air.", TYPED)
+LEAVE = "Leave this console? The station stays on air."
+ON_SCREEN = leaving(LEAVE)
+IN_LINES = leaving(LEAVE, TYPED)
 
 
 @dataclass(frozen=True, slots=True)
