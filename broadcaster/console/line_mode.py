@@ -48,11 +48,16 @@ def watch_in_line_mode(
         for event in airing.events():
             board.apply(event)
             show(event)
-        while typed:
+        while typed and _stands(board):
             for answer in typist.obey(typed.popleft()):
                 print(answer, flush=True)
 
     follow(airing, clock, turn)
+
+
+def _stands(board: Board) -> bool:
+    """Whether it is known how things stand: what is typed before is answered then."""
+    return board.closed or board.view().output is not None
 
 
 def _read(source: TextIO) -> deque[str]:

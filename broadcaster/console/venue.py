@@ -13,9 +13,11 @@ from broadcaster.console.lines import line_of as event_line
 from broadcaster.console.venue_words import line_of, rows_of, too_close_words
 from broadcaster.errors import StationError, UsageError
 from broadcaster.room.mqtt_line import ENCRYPTED_PORT, PLAIN_PORT, Broker
+from broadcaster.room.mqtt_remote import RemoteAiring
 from broadcaster.room.mqtt_topics import checked_level
-from broadcaster.room.mqtt_venue import VenueLine
+from broadcaster.room.mqtt_venue import OPENING_S, VenueLine
 from broadcaster.room.secret import read_secret
+from broadcaster.script.programme import Programme
 from broadcaster.story.events import OutEvent
 
 LOOK_S = 0.2
@@ -112,11 +114,17 @@ def _choose(line: VenueLine, title: str, clock: Clock) -> None:
 def _operate(line: VenueLine, station: str, clock: Clock) -> None:
     from broadcaster.console.app import run_console
 
-    programme, remote = line.open(station)
+    programme, remote = _open(line, station)
     try:
         run_console(programme, remote.send, remote.events, clock, ON_SCREEN)
     finally:
         line.leave()
+
+
+def _open(line: VenueLine, station: str) -> tuple[Programme, RemoteAiring]:
+    """A station, once it has answered. Raises StationError if it does not."""
+    _say(f"Waiting for the station `{station}` to answer, for {OPENING_S:.0f} s at most.")
+    return line.open(station)
 
 
 # --- in lines ------------------------------------------------------------------------------------
@@ -125,7 +133,7 @@ def _operate(line: VenueLine, station: str, clock: Clock) -> None:
 def _operate_in_lines(line: VenueLine, station: str, clock: Clock) -> None:
     from broadcaster.console.line_mode import watch_in_line_mode
 
-    programme, remote = line.open(station)
+    programme, remote = _open(line, station)
     try:
         watch_in_line_mode(programme, remote, clock, wording=IN_LINES, show=_show)
     finally:

@@ -19,6 +19,7 @@ from broadcaster.room.mqtt_consoles import ASK_S
 from broadcaster.room.mqtt_line import Broker, hear_from, line_to, while_it_stands
 from broadcaster.room.mqtt_remote import RemoteAiring
 from broadcaster.room.mqtt_topics import ASK, COMMAND, CONSOLE, PROGRAMME, STATUS, TOLD, Topics
+from broadcaster.script.names import known_names
 from broadcaster.script.programme import Programme
 
 FIRST_WAIT_S, LONGEST_WAIT_S = 0.5, 10.0
@@ -96,7 +97,10 @@ class VenueLine:
         self._in_loop(self._follow)
         if not remote.ready.wait(OPENING_S) or remote.programme is None:
             self.leave()
-            raise StationError(f"The station `{station}` does not answer. {self.trouble}".strip())
+            known = "" if station in self._words else known_names(station, self._words)
+            raise StationError(
+                f"The station `{station}` does not answer. {self.trouble or known}".strip()
+            )
         return remote.programme, remote
 
     def leave(self) -> None:

@@ -9,12 +9,13 @@ import pytest
 
 import broadcaster
 from broadcaster.cli import RUNS
+from broadcaster.clock import SystemClock
 from broadcaster.command_line import parser
 from broadcaster.console.rows import plain
-from broadcaster.console.venue import Wishes, broker_of
+from broadcaster.console.venue import Wishes, _operate, _operate_in_lines, broker_of
 from broadcaster.console.venue_screen import VenueScreen
 from broadcaster.console.venue_words import line_of, row_of, rows_of, too_close_words
-from broadcaster.errors import UsageError
+from broadcaster.errors import StationError, UsageError
 from broadcaster.room import mqtt_topics
 from broadcaster.room.mqtt_venue import Word
 from broadcaster.units import RATE
@@ -150,6 +151,20 @@ def test_more_stations_than_rows_are_moved_past_the_chosen_one() -> None:
         rows, _ = shown(Line(**many), keys, (60, 12))
         assert any(row.startswith("▸") and seen in row for row in rows), rows
         assert all(len(row) == 60 for row in rows)
+
+
+def test_a_station_that_does_not_answer_is_waited_for_aloud(capsys) -> None:
+    """In lines and on the screen: nobody sits before a silent window."""
+
+    class Mute(Line):
+        def open(self, station: str) -> None:
+            raise StationError(f"The station `{station}` does not answer.")
+
+    for operate in (_operate_in_lines, _operate):
+        with pytest.raises(StationError):
+            operate(Mute(), "nix", SystemClock())  # type: ignore[arg-type]
+        told = capsys.readouterr().out
+        assert told == "Waiting for the station `nix` to answer, for 10 s at most.\n"
 
 
 @pytest.mark.parametrize(

@@ -87,7 +87,9 @@ def surroundings(folder: Path, http: HttpSettings) -> tuple[Surroundings, Statio
     script.write_text(SCRIPT)
     programme = load_programme(str(script))
     station, clock = Station(), SystemClock()
-    settings = VenueSettings(http=http, facts=NAMED).model_copy(update={"folder": folder})
+    settings = VenueSettings(http=http, facts=NAMED).model_copy(
+        update={"file": folder / "station.yaml"}
+    )
     intake = Intake(programme, NAMED, station, clock)
     around = Surroundings(settings, programme, intake, Status(programme), station, clock)
     return around, station
