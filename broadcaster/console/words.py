@@ -7,6 +7,7 @@ from broadcaster.script.programme import Pips, Say
 from broadcaster.script.transitions import Transition
 from broadcaster.story.cue import Carrier
 from broadcaster.story.events import (
+    Commanded,
     Held,
     HintGiven,
     JumpTiming,
@@ -57,9 +58,9 @@ def item_words(kind: str, text: str) -> str:
 
 
 def session_words(event: OutEvent) -> tuple[int, str] | None:
-    """What becomes of the session, the team, reception and the plain voice: frame and sentence.
+    """What becomes of the session, the team, reception and the plain voice, and who commanded it.
 
-    None: it is another event.
+    A frame and a sentence; None: it is another event.
     """
     match event:
         case MilestoneMet(frame, milestone, int() as session_frames):
@@ -90,6 +91,8 @@ def session_words(event: OutEvent) -> tuple[int, str] | None:
         case PlainVoiceStarted():
             said = one_line(event.text)
             return event.frame, f"PLAIN VOICE on air, by {event.source}: {said}"
+        case Commanded():
+            return event.frame, f"Commanded by {event.source}: {one_line(event.command)}."
         case PlainVoiceStopped():
             return event.frame, f"The plain voice has stopped, by {event.source}."
     return None

@@ -15,6 +15,7 @@ from broadcaster.rehearsal.proof import Progress, prove
 from broadcaster.rehearsal.proof_report import proof_advice, proof_faults
 from broadcaster.rehearsal.tune_in_clues import ClueTimes, clue_times
 from broadcaster.rehearsal.tune_in_report import has_bounds, tune_in_advice, tune_in_faults
+from broadcaster.room.advice import settings_advice
 from broadcaster.script.loading import Examination, examine
 from broadcaster.script.programme import Programme
 from broadcaster.script.venue_settings import read_settings
@@ -126,7 +127,9 @@ def _venue_advice(
 ) -> Iterator[Fault]:
     """What the venue's settings, if there are any, make of the script. Raises ScriptError."""
     if path is not None:
-        yield from flash_advice(read_settings(path, programme), examination)
+        settings = read_settings(path, programme)
+        yield from settings_advice(path, settings)
+        yield from flash_advice(settings, examination)
 
 
 def _fault_record(fault: Fault) -> dict[str, Any]:

@@ -50,6 +50,14 @@ LONGEST_NAME = 200
 Message: TypeAlias = Mapping[str, Any]
 
 
+@dataclass(frozen=True, slots=True)
+class Report:
+    """What a sensor says of a fact, by either of its names. The command `set fact` is a hand's."""
+
+    fact: str
+    value: object
+
+
 class Why(StrEnum):
     """What is wrong with a message that is refused."""
 
@@ -148,6 +156,11 @@ def event_of(message: object, source: str) -> InEvent:
     if kind in _WITH_SOURCE:
         values["source"] = source
     return kind(**values)
+
+
+def read_report(report: Report) -> Report:
+    """The report, as far as it can be read without the programme. Raises RefusedError."""
+    return Report(_name("fact", report.fact), _fact_value("value", report.value))
 
 
 def message_of(event: InEvent) -> dict[str, Any]:

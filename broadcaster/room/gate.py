@@ -31,6 +31,10 @@ class Gate:
             self._since_s = now_s
         self.value, self.source, self.waiting = value, source, True
 
+    def forget(self) -> None:
+        """A value that waits is not wanted any more."""
+        self.waiting = False
+
     @property
     def due_s(self) -> float:
         """When the waiting value may pass: it was steady, and the one before was held."""

@@ -15,10 +15,10 @@ import uvicorn
 from broadcaster.errors import UsageError
 from broadcaster.room.http_app import PAGE, Desk
 from broadcaster.room.http_events import LONGEST_S, EventLine
-from broadcaster.room.http_guard import SHORTEST_TOKEN, USUAL, Guard, Limits
+from broadcaster.room.http_guard import USUAL, Guard, Limits
 from broadcaster.room.http_patience import PatientProtocol
 from broadcaster.room.part import Surroundings
-from broadcaster.room.secret import read_secret
+from broadcaster.room.secret import read_token
 from broadcaster.script.venue_settings import THIS_MACHINE, HttpSettings
 from broadcaster.story.events import OutEvent
 
@@ -48,15 +48,11 @@ class HttpPart:
         self._settings = settings
         self._around = around
         self._limits = limits
-        self._token = read_secret(around.settings.folder, settings.token_file, settings.token_from)
+        self._token = read_token(around.settings.folder, settings.token_file, settings.token_from)
         if self._token is None and not is_loopback(settings.address):
             raise UsageError(
                 f"At {settings.address} others than this machine could call, and no token is "
                 "asked of them: add `token file: PATH` or `token from: VARIABLE`."
-            )
-        if self._token is not None and len(self._token) < SHORTEST_TOKEN:
-            raise UsageError(
-                f"The token has {len(self._token)} characters; {SHORTEST_TOKEN} are the least."
             )
         self._line = EventLine(around.status.as_record, around.clock, longest_stream_s)
 
@@ -66,6 +62,7 @@ class HttpPart:
         self._line.open()
         server = uvicorn.Server(self._config())
         serving = asyncio.create_task(server.serve(sockets=[listening]))
+        self._around.is_well("http")
         try:
             await asyncio.shield(serving)
         finally:
@@ -87,6 +84,7 @@ class HttpPart:
             hosts=self._settings.hosts,
             only_loopback=is_loopback(self._settings.address),
             limits=self._limits,
+            complain=self._around.intake.refuse,
         )
         logging.getLogger("uvicorn.error").disabled = True  # failures are told as Trouble
         return uvicorn.Config(

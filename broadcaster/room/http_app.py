@@ -13,9 +13,10 @@ from starlette.routing import BaseRoute, Route
 
 from broadcaster.room.commands import LONGEST_NAME, Refusal, RefusedError
 from broadcaster.room.http_body import mapping_in
-from broadcaster.room.http_document import document, fact_path
+from broadcaster.room.http_document import by_hand_path, document, fact_path
 from broadcaster.room.http_events import EventLine
 from broadcaster.room.http_facts import Facts
+from broadcaster.room.http_guard import source_of
 from broadcaster.room.http_orders import ORDERS, Order
 from broadcaster.room.http_problem import ProblemError
 from broadcaster.room.part import Surroundings
@@ -64,6 +65,7 @@ class Desk:
         page = [Route(path, _file(name, kind)) for path, (name, kind) in PAGE.items()]
         return [
             Route("/facts/{fact:path}", self._fact, methods=["GET", "PUT"]),
+            Route("/by-hand/{fact:path}", self._fact_by_hand, methods=["GET", "PUT"]),
             Route("/facts", self._all_facts, methods=["GET", "PATCH"]),
             *(Route(path, self._obey(orders), methods=list(orders)) for path, orders in _by_path()),
             Route("/status", _told(lambda: JSONResponse(self._around.status.as_record()))),
@@ -76,23 +78,34 @@ class Desk:
     # --- facts -----------------------------------------------------------------------------------
 
     async def _fact(self, request: Request) -> Response:
-        outside = request.path_params["fact"]
+        return await self._tell_or_take(
+            request, lambda source, fact, value: self._facts.report(source, {fact: value})
+        )
+
+    async def _fact_by_hand(self, request: Request) -> Response:
+        return await self._tell_or_take(request, self._facts.set_by_hand)
+
+    async def _tell_or_take(
+        self, request: Request, take: Callable[[str, str, object], Refusal | None]
+    ) -> Response:
+        """Tell one fact's value, or take one."""
+        fact = request.path_params["fact"]
         try:
-            self._facts.name_of(outside)
+            now = self._facts.value_of(fact)
         except RefusedError as error:
             raise ProblemError(HTTPStatus.NOT_FOUND, error.refusal.sentence) from None
         if request.method != "PUT":
-            return JSONResponse({"value": self._facts.now()[outside]})
+            return JSONResponse({"value": now})
         body = await mapping_in(request)
         if set(body) != {"value"}:
             raise _unfit("The body has one key, `value`, and no other.")
-        return self._taken(self._facts.take(_source(request), {outside: body["value"]}), body)
+        return self._taken(take(_source(request), fact, body["value"]), body)
 
     async def _all_facts(self, request: Request) -> Response:
         if request.method != "PATCH":
             return JSONResponse(self._facts.now())
         body = await mapping_in(request)
-        return self._taken(self._facts.take(_source(request), body), body)
+        return self._taken(self._facts.report(_source(request), body), body)
 
     def _taken(self, refusal: Refusal | None, answer: Mapping[str, Any]) -> Response:
         if refusal:
@@ -152,9 +165,7 @@ def _by_path() -> list[tuple[str, dict[str, Order]]]:
 
 
 def _source(request: Request) -> str:
-    """Who calls, for the log: another machine by its address."""
-    address = request.client.host if request.client else ""
-    return "http" if address in ("127.0.0.1", "::1", "") else f"http {address}"
+    return source_of(request.client.host if request.client else "")
 
 
 def _programme_record(around: Surroundings, facts: Facts) -> dict[str, Any]:
@@ -169,8 +180,12 @@ def _programme_record(around: Surroundings, facts: Facts) -> dict[str, Any]:
         "plain_voice": programme.plain_voice_text,
         "segments": {name: segment.about or "" for name, segment in programme.segments.items()},
         "facts": {
-            name: {"path": fact_path(outside), **facts.schema(outside)}
-            for outside, name in facts.named().items()
+            name: {
+                "path": fact_path(outside),
+                "by_hand": by_hand_path(outside),
+                **facts.schema(name, by_hand=True),
+            }
+            for name, outside in facts.named().items()
         },
     }
 

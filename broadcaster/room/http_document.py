@@ -132,29 +132,55 @@ def _range(field: str) -> _Record:
 
 
 def _fact_paths(facts: Facts) -> dict[str, _Record]:
-    schemas = {outside: facts.schema(outside) for outside in facts.named()}
-    read = _operation("Every fact's value.", "facts")
-    read["responses"]["200"] = _answer("By their names.", _mapping(schemas, list(schemas)))
-    report = _operation("Report several facts at once: all are taken, or none.", "report-facts")
-    report["requestBody"] = _body(_mapping(schemas, []), needed=True)
-    report["responses"] |= _accepted(_mapping(schemas, []))
-    paths = {"/facts": {"get": read, "patch": report}}
-    return paths | dict(_operations_of(outside, schema) for outside, schema in schemas.items())
+    named = facts.named().items()
+    reported = {outside: facts.schema(name, by_hand=False) for name, outside in named}
+    held = {outside: facts.schema(name, by_hand=True) for name, outside in named}
+    read = _operation("Every fact's value in the script.", "facts")
+    read["responses"]["200"] = _answer("By their names.", _mapping(held, list(held)))
+    report = _taking(
+        "Report several facts at once, as sensors do: all are taken, or none.",
+        "report-facts",
+        _mapping(reported, []),
+    )
+    paths: dict[str, _Record] = {"/facts": {"get": read, "patch": report}}
+    for outside, schema in held.items():
+        value, taken = (_mapping({"value": one}, ["value"]) for one in (schema, reported[outside]))
+        paths[fact_path(outside)] = {
+            "get": _reading(outside, f"fact {outside}", value),
+            "put": _taking(
+                f"Report the fact `{outside}`, as a sensor does: its settings say what it means.",
+                f"report {outside}",
+                taken,
+            ),
+        }
+        paths[by_hand_path(outside)] = {
+            "get": _reading(outside, f"by hand {outside}", value),
+            "put": _taking(f"Set the fact `{outside}` to a value.", f"set {outside}", value),
+        }
+    return paths
 
 
 def fact_path(outside: str) -> str:
-    """The path of a fact, by its name outside."""
+    """The path at which a sensor reports a fact, by its name outside."""
     return f"/facts/{quote(outside, safe='')}"
 
 
-def _operations_of(outside: str, schema: _Record) -> tuple[str, _Record]:
-    value = _mapping({"value": schema}, ["value"])
-    read = _operation(f"The value of the fact `{outside}`.", f"fact {outside}")
+def by_hand_path(outside: str) -> str:
+    """The path at which a fact is set by hand, by its name outside."""
+    return f"/by-hand/{quote(outside, safe='')}"
+
+
+def _reading(outside: str, name: str, value: _Record) -> _Record:
+    read = _operation(f"The value of the fact `{outside}` in the script.", name)
     read["responses"]["200"] = _answer("The value.", value)
-    report = _operation(f"Report the fact `{outside}`.", f"report {outside}")
-    report["requestBody"] = _body(value, needed=True)
-    report["responses"] |= _accepted(value)
-    return fact_path(outside), {"get": read, "put": report}
+    return read
+
+
+def _taking(summary: str, name: str, value: _Record) -> _Record:
+    taking = _operation(summary, name)
+    taking["requestBody"] = _body(value, needed=True)
+    taking["responses"] |= _accepted(value)
+    return taking
 
 
 # --- how things stand ----------------------------------------------------------------------------
@@ -204,8 +230,9 @@ def _records(programme: Programme, facts: Facts) -> Iterator[tuple[str, _Record]
 
 _FACT: _Record = {
     "type": "object",
-    "description": "What the fact takes, as a JSON Schema, and the path at which it is reported.",
-    "required": ["path", "type"],
+    "description": "What the fact holds, as a JSON Schema, the path at which a sensor reports it, "
+    "and that at which it is set by hand.",
+    "required": ["path", "by_hand", "type"],
 }
 
 
@@ -219,7 +246,7 @@ def _programme_schema(facts: Facts) -> _Record:
         "frames_a_second": {"type": "integer"},
         "plain_voice": text,
         "segments": {"type": "object", "additionalProperties": text},
-        "facts": _mapping(dict.fromkeys(facts.named().values(), _FACT), []),
+        "facts": _mapping(dict.fromkeys(facts.named(), _FACT), []),
     }
     return _mapping(properties, list(properties))
 

@@ -1,16 +1,16 @@
-"""Facts as HTTP callers report them: a yes or no is true or false, a number a number, a name text.
+"""Facts as HTTP callers tell them: a yes or no is true or false, a number a number, a name text.
 
-JSON has kinds of its own, so nothing is read into a value here: `"yes"` is no `true`.
+JSON has kinds of its own, so nothing is read into a value here: `"yes"` is no `true`. What is
+reported is a sensor's, and what is set is a hand's (values.py).
 """
 
 from collections.abc import Mapping
 from typing import Any
 
-from broadcaster.room.commands import LONGEST_NAME, Refusal, RefusedError, Why
+from broadcaster.room.commands import Refusal, RefusedError, Report, Why
 from broadcaster.room.part import Surroundings
 from broadcaster.room.values import MOST, fact_value
 from broadcaster.script.facts import Fact, FactState
-from broadcaster.script.names import clipped, known_names
 from broadcaster.script.venue_settings import FactSettings
 
 
@@ -19,44 +19,53 @@ class Facts:
 
     def __init__(self, around: Surroundings) -> None:
         self._around = around
-        self._names = {outside: name for name, outside in around.intake.facts().items()}
+        self._names = around.intake.names
         told = around.settings.facts
         self._settings = {name: told.get(name, FactSettings()) for name in around.programme.facts}
 
     def named(self) -> Mapping[str, str]:
-        """The name in the script of each fact, by its name outside."""
-        return self._names
+        """What each fact is called outside, by its name in the script."""
+        return self._names.outside
 
-    def name_of(self, outside: str) -> str:
+    def name_of(self, called: str) -> str:
         """The name in the script. Raises RefusedError."""
-        if outside not in self._names:
-            known = known_names(outside[:LONGEST_NAME], self._names)
-            raise RefusedError(Why.UNKNOWN, f"There is no fact {clipped(outside)}. {known}".strip())
-        return self._names[outside]
+        return self._names.of(called)
 
     def now(self) -> dict[str, FactState]:
-        """Each fact's value, by its name outside."""
+        """Each fact's value in the script, by its name outside."""
         held = self._around.status.as_record()["facts"]
-        return {outside: held[name] for outside, name in self._names.items()}
+        return {outside: held[name] for name, outside in self.named().items()}
 
-    def take(self, source: str, values: Mapping[str, Any]) -> Refusal | None:
-        """Take several, or none of them if one cannot be taken."""
+    def value_of(self, called: str) -> FactState:
+        """A fact's value in the script. Raises RefusedError."""
+        value: FactState = self._around.status.as_record()["facts"][self.name_of(called)]
+        return value
+
+    def report(self, source: str, values: Mapping[str, Any]) -> Refusal | None:
+        """Take what sensors say of several facts, or nothing if one of them cannot be taken."""
+        intake = self._around.intake
         try:
-            for outside, value in values.items():
-                self._weigh(outside, value)
+            for called, value in values.items():
+                self._weigh(called, value, by_hand=False)
         except RefusedError as error:
-            self._around.intake.refuse(source, error.refusal.sentence)
+            intake.refuse(source, error.refusal.sentence)
             return error.refusal
-        refusals = [
-            self._around.intake.take_fact(source, outside, value)
-            for outside, value in values.items()
-        ]
+        refusals = [intake.take(source, Report(called, value)) for called, value in values.items()]
         return next((refusal for refusal in refusals if refusal), None)
 
-    def schema(self, outside: str) -> dict[str, Any]:
-        """The JSON Schema of what a fact takes."""
-        name = self._names[outside]
-        fact, settings = self._fact(name), self._settings[name]
+    def set_by_hand(self, source: str, called: str, value: object) -> Refusal | None:
+        """Take a fact's value in the script, as a hand at the console sets it."""
+        intake = self._around.intake
+        try:
+            self._weigh(called, value, by_hand=True)
+        except RefusedError as error:
+            intake.refuse(source, error.refusal.sentence)
+            return error.refusal
+        return intake.take(source, {"event": "set fact", "fact": called, "value": value})
+
+    def schema(self, name: str, *, by_hand: bool) -> dict[str, Any]:
+        """The JSON Schema of what a fact takes; `by_hand`: of what it holds, too."""
+        fact, settings = self._fact(name), FactSettings() if by_hand else self._settings[name]
         match fact.kind:
             case "a yes or no":
                 return {"type": "boolean"}
@@ -66,14 +75,14 @@ class Facts:
         most = [high for high in (fact.to, settings.to, MOST - 1) if high is not None]
         return {"type": "integer", "minimum": max(least), "maximum": min(most)}
 
-    def _weigh(self, outside: str, value: object) -> None:
-        name = self.name_of(outside)
+    def _weigh(self, called: str, value: object, *, by_hand: bool) -> None:
+        name = self.name_of(called)
         fact = self._fact(name)
         if not _is_of_kind(fact, value):
             raise RefusedError(
-                Why.UNFIT, f"The fact `{outside}` takes {_WANTED[fact.kind]}, and nothing else."
+                Why.UNFIT, f"The fact `{called}` takes {_WANTED[fact.kind]}, and nothing else."
             )
-        fact_value(name, fact, self._settings[name], value)
+        fact_value(name, fact, value, None if by_hand else self._settings[name])
 
     def _fact(self, name: str) -> Fact:
         return self._around.programme.facts[name]

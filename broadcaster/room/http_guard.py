@@ -7,7 +7,7 @@ name that it made to point here (Host), nor by a form of its own (Origin, Sec-Fe
 import hmac
 import ipaddress
 from collections import OrderedDict
-from collections.abc import Collection, MutableMapping
+from collections.abc import Callable, Collection, MutableMapping
 from dataclasses import dataclass
 from http import HTTPStatus
 
@@ -18,8 +18,6 @@ from broadcaster.clock import Clock
 from broadcaster.room.gate import Budget
 from broadcaster.room.http_problem import ProblemError
 
-SHORTEST_TOKEN = 16
-"""Characters. Together with the limit on guesses nobody finds it by trying (chosen)."""
 MOST_CALLERS = 1000
 """Addresses whose budgets are remembered."""
 
@@ -31,6 +29,7 @@ class Limits:
     """
 
     calls: tuple[float, int] = (50.0, 200)
+    """Of the plain voice as many, and they are counted apart: no flood keeps it off the air."""
     wrong_tokens: tuple[float, int] = (0.2, 10)
 
 
@@ -65,15 +64,20 @@ class Guard:
         hosts: Collection[str] = (),
         only_loopback: bool = True,
         limits: Limits = USUAL,
+        complain: Callable[[str, str], None],
     ) -> None:
-        """`open_paths` need no token: the page, in which nothing secret stands."""
+        """`open_paths` need no token: the page, in which nothing secret stands. `complain` is told
+        who gave a wrong token, and that in a sentence.
+        """
         self._application = application
         self._clock = clock
         self._token = None if token is None else token.encode()
         self._open_paths = frozenset(open_paths)
         self._hosts = frozenset(host.lower().rstrip(".") for host in hosts)
         self._only_loopback = only_loopback
+        self._complain = complain
         self._calls = _Budgets(*limits.calls)
+        self._plain_voice = _Budgets(*limits.calls)
         self._guesses = _Budgets(*limits.wrong_tokens)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
@@ -103,7 +107,9 @@ class Guard:
         if path not in self._open_paths:
             self._know_token(headers, caller)
         if not (path.startswith("/facts") and method in ("PUT", "PATCH")):
-            self._count(self._calls, caller, "Too many requests came; send it again later.")
+            plain_voice = path.startswith("/plain-voice")
+            budgets = self._plain_voice if plain_voice else self._calls
+            self._count(budgets, caller, "Too many requests came; send it again later.")
 
     def _know_host(self, headers: Headers) -> None:
         """A browser names what stands in its address line: our address, or a name we know."""
@@ -153,12 +159,18 @@ class Guard:
         right = hmac.compare_digest(token.strip().encode("latin-1"), self._token)
         if scheme.lower() != "bearer" or not right:
             guesses.spend(now_s)
+            self._complain(source_of(caller), "A wrong token came; nothing was done.")
             raise wrong
 
     def _count(self, budgets: "_Budgets", caller: str, sentence: str) -> None:
         now_s, budget = self._clock.seconds(), budgets.of(caller)
         if not budget.spend(now_s):
             raise ProblemError.too_many(sentence, budget.ready_s(now_s) - now_s)
+
+
+def source_of(address: str) -> str:
+    """Who calls, for the log: another machine by its address."""
+    return "http" if address in ("127.0.0.1", "::1", "") else f"http {address}"
 
 
 class _Budgets:

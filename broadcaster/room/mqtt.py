@@ -85,6 +85,7 @@ class MqttPart:
         self._consoles = Consoles(around.standing)
         self._me = secrets.token_hex(4)
         self._twin_told = False
+        self._denied_told = False
         self._client: Client | None = None
         self._tidings = Tidings()
         self._untold: deque[tuple[str, str]] = deque(maxlen=MOST_UNTOLD)
@@ -97,12 +98,13 @@ class MqttPart:
     async def run(self) -> None:
         """Keep a line until cancelled. Raises BroadcasterError if there is none, or it is lost."""
         will = Will(self._topics.below(STATUS), self._offline(), qos=1, retain=True)
-        async with line_to(self._broker, self._hear, will) as client:
+        async with line_to(self._broker, self._hear, will, self._note_denied) as client:
             try:
                 await hear_from(client, self._heard_topics())
                 programme = _json(programme_record(self._around.programme))
                 await client.publish(self._topics.below(PROGRAMME), programme, 1, retain=True)
                 self._client, self._changed = client, True
+                self._around.is_well("mqtt")
                 if self._down is not None:
                     self.key(down=self._down)
                 await while_it_stands(client, self._speak(client))
@@ -219,6 +221,15 @@ class MqttPart:
         if now_s - self._status_s >= (STATUS_S if self._changed else OUTPUT_S):
             self._changed, self._status_s = False, now_s
             await client.publish(self._topics.below(STATUS), self._status(), retain=True)
+
+    def _note_denied(self) -> None:
+        """Whoever has no right to publish would else look like one that is not there."""
+        if not self._denied_told:
+            self._denied_told = True
+            self._around.trouble(
+                f"The broker {self._broker} does not let us publish: give our user the right to, "
+                f"for all below `{self._topics.below()}`."
+            )
 
     async def _say_goodbye(self, client: Client) -> None:
         """The broker tells the last will of those only who leave without a word."""

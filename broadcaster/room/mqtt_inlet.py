@@ -9,6 +9,7 @@ has an `id`.
 from collections import OrderedDict
 from typing import Any
 
+from broadcaster.room.commands import Report
 from broadcaster.room.intake import Intake
 from broadcaster.room.json_text import object_in
 from broadcaster.room.mqtt_topics import MOST_BYTES
@@ -27,14 +28,13 @@ class Inlet:
         self._intake = intake
         self._taken: dict[str, bytes] = {}
         self._obeyed: OrderedDict[tuple[str, object], None] = OrderedDict()
-        self._names = {name for pair in intake.facts().items() for name in pair}
 
     def fact(self, name: str, payload: bytes, *, kept: bool) -> None:
         """A fact's value, as a text. Nothing in it: a broker was told to keep it no more."""
         if not payload or (kept and self._taken.get(name) == payload):
             return
         text = self._text(f"fact {clipped(name)}", payload)
-        if text is not None and self._intake.take_fact(SOURCE, name, text) is None:
+        if text is not None and self._intake.take(SOURCE, Report(name, text)) is None:
             self._remember(name, payload)
 
     def facts(self, payload: bytes, *, kept: bool) -> None:
@@ -45,7 +45,7 @@ class Inlet:
         if values is not None:
             self._taken[""] = payload
             for name, value in values.items():
-                self._intake.take_fact(SOURCE, name, value)
+                self._intake.take(SOURCE, Report(name, value))
 
     def command(self, payload: bytes, *, kept: bool, source: str = SOURCE) -> None:
         """A message of commands.py, perhaps with an `id`."""
@@ -72,7 +72,7 @@ class Inlet:
             self._obeyed.popitem(last=False)
 
     def _remember(self, name: str, payload: bytes) -> None:
-        if name in self._names:
+        if name in self._intake.names.all:
             self._taken[name] = payload
 
     def _text(self, what: str, payload: bytes) -> str | None:

@@ -11,8 +11,10 @@ from pathlib import Path
 from typing import Any, NoReturn
 
 from aiomqtt import Client, Message, MqttCodeError, MqttError, ProtocolVersion, Will
+from paho.mqtt.client import Client as PahoClient
 from paho.mqtt.packettypes import PacketTypes
 from paho.mqtt.properties import Properties
+from paho.mqtt.reasoncodes import ReasonCode
 
 from broadcaster.errors import BroadcasterError, StationError, UsageError
 from broadcaster.room.mqtt_topics import MOST_BYTES
@@ -52,12 +54,18 @@ class Broker:
 
 
 @asynccontextmanager
-async def line_to(broker: Broker, hear: Hear, will: Will | None = None) -> AsyncIterator[Client]:
+async def line_to(
+    broker: Broker,
+    hear: Hear,
+    will: Will | None = None,
+    denied: Callable[[], None] = lambda: None,
+) -> AsyncIterator[Client]:
     """A line to a broker, while it stands. Raises UsageError or StationError where it does not.
 
     `hear` takes each message as it comes in, in the loop: nothing is ever queued on this side.
+    `denied` is called where the broker says that we may not publish something; only MQTT 5 can.
     """
-    client = Client(
+    client = _Client(
         broker.host,
         broker.port,
         username=broker.user,
@@ -73,6 +81,7 @@ async def line_to(broker: Broker, hear: Hear, will: Will | None = None) -> Async
         tls_context=_trust(broker) if broker.encrypted else None,
         socket_options=[(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)],  # a lamp cannot wait
     )
+    client.denied = denied
     stands = False
     try:
         async with client:
@@ -81,6 +90,24 @@ async def line_to(broker: Broker, hear: Hear, will: Will | None = None) -> Async
     except MqttError as error:
         lost = StationError(f"The line to the broker {broker} was lost.")
         raise (lost if stands else _not_had(broker, error)) from error
+
+
+class _Client(Client):
+    """The library's own, which does not tell what a broker answers to what was published."""
+
+    denied: Callable[[], None]
+
+    def _on_publish(
+        self,
+        client: PahoClient,
+        userdata: object,
+        mid: int,
+        reason_code: ReasonCode,
+        properties: Properties,
+    ) -> None:
+        super()._on_publish(client, userdata, mid, reason_code, properties)
+        if reason_code.value >= REFUSED:
+            self.denied()
 
 
 async def hear_from(client: Client, topics: Iterable[str]) -> None:
@@ -142,6 +169,11 @@ def _not_had(broker: Broker, error: MqttError) -> BroadcasterError:
         who = f"the user `{broker.user}` and this password" if broker.user else "us without a user"
         return UsageError(f"The broker {broker} does not let in {who}.")
     said = str(error)
+    if "mismatch, certificate is not valid for" in said:
+        return UsageError(
+            f"The broker {broker} has a certificate for another name than `{broker.host}`: call it "
+            "by a name that stands there, or have one made for this name."
+        )
     if "CERTIFICATE_VERIFY_FAILED" in said:
         whom = f"{broker.authority}" if broker.authority else "this machine"
         return UsageError(f"The broker {broker} has a certificate that {whom} does not vouch for.")

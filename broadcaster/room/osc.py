@@ -26,7 +26,7 @@ Address: TypeAlias = IPv4Address | IPv6Address
 
 
 def open_part(settings: OscSettings, around: Surroundings) -> "OscPart":
-    """The part of the section `osc`. Raises UsageError where an address is none."""
+    """The part of the section `osc`. Raises UsageError where a host is not known."""
     return OscPart(settings, around)
 
 
@@ -35,8 +35,9 @@ class OscPart:
 
     def __init__(self, settings: OscSettings, around: Surroundings) -> None:
         self._settings = settings
+        self._around = around
         self._intake = around.intake
-        self._addresses = Addresses(around.intake.facts(), around.programme.segments)
+        self._addresses = Addresses(around.intake.names.all, around.programme.segments)
         self._callers = frozenset(_read_address(each) for each in settings.callers)
         self._send_to = [_target(each) for each in settings.send_to]
         self._tidings = Tidings()
@@ -49,6 +50,7 @@ class OscPart:
         try:
             self._out = {family: _sender(family) for family, _ in self._send_to}
             listening = await self._listen()
+            self._around.is_well("osc")
             await asyncio.Event().wait()
         finally:
             if listening:
@@ -74,17 +76,15 @@ class OscPart:
             return
         try:
             wanted = [
-                message
-                for received in read_packet(packet)
-                for message in self._addresses.messages(received)
+                one for received in read_packet(packet) for one in self._addresses.wanted(received)
             ]
         except PacketError as error:
             self._intake.refuse(SOURCE, str(error))
         except RefusedError as error:
             self._intake.refuse(SOURCE, error.refusal.sentence)
         else:
-            for message in wanted:
-                self._intake.take(SOURCE, message)
+            for one in wanted:
+                self._intake.take(SOURCE, one)
 
     def _may_call(self, caller: str) -> bool:
         return not self._callers or _read_address(caller) in self._callers
@@ -146,10 +146,7 @@ class _Ear(asyncio.DatagramProtocol):
 
 def _read_address(written_so: str) -> Address:
     """An address of a machine; one of the old kind within one of the new is that old one."""
-    try:
-        address = ip_address(written_so.partition("%")[0])
-    except ValueError as error:
-        raise UsageError(f"{written_so!r} in `osc` is no address like 192.0.2.7.") from error
+    address = ip_address(written_so.partition("%")[0])
     mapped = address.ipv4_mapped if isinstance(address, IPv6Address) else None
     return mapped or address
 
@@ -159,8 +156,8 @@ def _target(written_so: str) -> tuple[int, tuple[str, int]]:
     host, _, port = written_so.rpartition(":")
     try:
         found = socket.getaddrinfo(host.strip("[]"), int(port), type=socket.SOCK_DGRAM)
-    except (OSError, ValueError, OverflowError) as error:
-        raise UsageError(f"{written_so!r} in `send to` is no place like 192.0.2.7:9000.") from error
+    except OSError as error:
+        raise UsageError(f"The host of {written_so!r} in `send to` is not known.") from error
     family, _, _, _, place = found[0]
     return family, cast("tuple[str, int]", place)
 

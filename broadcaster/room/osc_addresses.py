@@ -1,14 +1,14 @@
 """What a station is told at which address of OSC.
 
-`/fact/lamp_lit 1`; each command by its name, `/give_hint`, with its values in order, and each
-segment's jump, `/jump/watch`. A pattern reaches facts alone: a command wants its whole address, so
-that a stray `/*` gives no hint and ends no session.
+`/fact/lamp_lit 1` is what a sensor reports; each command has its name, `/give_hint`, with its
+values in order, and each segment's jump, `/jump/watch`. A pattern reaches facts alone: a command
+wants its whole address, so that a stray `/*` gives no hint and ends no session.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from broadcaster.room.commands import COMMANDS, Message, RefusedError, Why
+from broadcaster.room.commands import COMMANDS, Message, RefusedError, Report, Why
 from broadcaster.room.osc_packet import Received
 from broadcaster.room.osc_pattern import is_pattern, matching
 from broadcaster.room.positional import in_order, wants_number
@@ -22,8 +22,10 @@ class Addresses:
     """All addresses at which one station can be told something."""
 
     def __init__(self, facts: Mapping[str, str], segments: Iterable[str]) -> None:
-        """`facts`: by their names in the script, what the outside calls them (Intake.facts)."""
-        self._facts = {_fact_address(outside): name for name, outside in facts.items()}
+        """`facts`: their names in the script, by every name that is good (FactNames.all)."""
+        self._facts: dict[str, str] = {}
+        for called, name in facts.items():  # where two names look the same, the first is meant
+            self._facts.setdefault(_fact_address(called), name)
         self._commands: dict[str, tuple[str, tuple[str, ...]]] = {
             f"/{address_of(name)}": (name, ()) for name in COMMANDS
         }
@@ -31,8 +33,8 @@ class Addresses:
             f"/jump/{address_of(segment)}": ("jump", (segment,)) for segment in segments
         }
 
-    def messages(self, received: Received) -> list[Message]:
-        """What a message of OSC asks for; nothing, where a button is let go.
+    def wanted(self, received: Received) -> Sequence[Report | Message]:
+        """What a message of OSC reports or commands; nothing, where a button is let go.
 
         Raises RefusedError.
         """
@@ -46,7 +48,8 @@ class Addresses:
             raise RefusedError(Why.UNKNOWN, f"There is no address {clipped(address)}. {known}")
         if len(values) != 1:
             raise RefusedError(Why.MALFORMED, f"{clipped(address)} wants one value.")
-        return [in_order("set fact", (self._facts[fact], values[0])) for fact in facts]
+        names = dict.fromkeys(self._facts[fact] for fact in facts)  # each has several addresses
+        return [Report(name, values[0]) for name in names]
 
     def _command(self, address: str, values: Sequence[Any]) -> list[Message]:
         name, first = self._commands[address]

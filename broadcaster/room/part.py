@@ -67,7 +67,15 @@ class Surroundings:
     """The parts made before this one, by their sections' names; the lamp is made last."""
     standing: Standing = field(default_factory=Standing)
     """How things stand on air, as events, for whoever must know all that a desk knows."""
+    missed: set[str] = field(default_factory=set)
+    """The sections whose part failed, and was told of, and is not back yet."""
 
     def trouble(self, sentence: str) -> None:
         """Something failed that a person should know of; once, not each time."""
         self.door.report(Trouble(self.door.frame, sentence))
+
+    def is_well(self, section: str) -> None:
+        """A part does its work; told only if it was missed."""
+        if section in self.missed:
+            self.missed.remove(section)
+            self.trouble(f"The room's `{section}` is back.")

@@ -152,7 +152,7 @@ class Room:
 
     async def _keep(self, name: str, part: Part) -> None:
         """Run a part again and again."""
-        wait_s, told = FIRST_WAIT_S, False
+        wait_s, missed = FIRST_WAIT_S, self._around.missed
         while True:
             began_s = self._clock.seconds()
             running = asyncio.ensure_future(part.run())
@@ -163,11 +163,12 @@ class Room:
                 await asyncio.wait({running})
                 raise
             if self._clock.seconds() - began_s > WELL_S:
-                wait_s, told = FIRST_WAIT_S, False
+                wait_s = FIRST_WAIT_S
+                missed.discard(name)
             end = _end_of(running)
-            if not told:
+            if name not in missed:
                 self._around.trouble(f"The room's `{name}` {end} It is tried again.")
-                told = True
+                missed.add(name)
             await asyncio.sleep(wait_s)
             wait_s = min(2 * wait_s, LONGEST_WAIT_S)
 

@@ -34,7 +34,7 @@ MOST_UNSENT = 500
 
 
 def open_part(settings: SerialSettings, around: Surroundings) -> "SerialPart":
-    """The part of the section `serial`. Raises UsageError for an identity that is none."""
+    """The part of the section `serial`."""
     return SerialPart(settings, around)
 
 
@@ -46,7 +46,6 @@ class SerialPart:
         self._around = around
         self._identity = read_identity(settings.usb) if settings.usb else None
         self._called = settings.port or f"of the USB device {settings.usb}"
-        self._facts = tuple(around.intake.facts().values())
         self._tidings = Tidings()
         self._down = False
         self._connected = False
@@ -132,10 +131,13 @@ class SerialPart:
                 refusal = "A line is too long, or is no text."
                 self._around.intake.refuse(SOURCE, refusal)
             else:
-                message = serial_words.read_line(text, self._facts)
-                if message is None:
+                around = self._around
+                wanted = serial_words.read_line(
+                    text, around.intake.names.all, around.programme.segments
+                )
+                if wanted is None:
                     return
-                refused = self._around.intake.take(SOURCE, message)
+                refused = around.intake.take(SOURCE, wanted)
                 refusal = refused.sentence if refused else None
         except RefusedError as error:
             refusal = error.refusal.sentence

@@ -1,13 +1,10 @@
 """Where a USB device's serial line is: by its identity, whichever port it was plugged into."""
 
-import re
 from dataclasses import dataclass
 
 from serial.tools import list_ports
 
-from broadcaster.errors import UsageError
-
-_IDENTITY = re.compile(r"([0-9a-fA-F]{4}):([0-9a-fA-F]{4})(?:[ :](\S+))?")
+from broadcaster.script.venue_values import usb_parts
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,14 +18,8 @@ class Identity:
 
 
 def read_identity(written: str) -> Identity:
-    """`2341:0043`, or with a serial number behind it. Raises UsageError."""
-    found = _IDENTITY.fullmatch(written.strip())
-    if not found:
-        raise UsageError(
-            f"{written!r} is no USB identity: vendor and product are four hexadecimal digits each, "
-            "like 2341:0043."
-        )
-    return Identity(int(found[1], 16), int(found[2], 16), found[3])
+    """`2341:0043`, or with a serial number behind it."""
+    return Identity(*usb_parts(written))
 
 
 def find_port(identity: Identity) -> str | None:

@@ -1,35 +1,52 @@
 """The line protocol of a serial line: one line of text for each message, in plain words.
 
-From the device: `lamp_lit 1` is a fact, `!give hint` or `!jump the gate` a command; a line that
-begins with `#` is the device's own talk. To the device, by its first word: `hello`, `ok`, `no`,
-`key` and `event`.
+From the device: `lamp_lit 1` is what a sensor reports of a fact, `!give hint` or `!jump the gate
+now` a command; a line that begins with `#` is the device's own talk. To the device, by its first
+word: `hello`, `ok`, `no`, `key` and `event`.
 """
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
-from broadcaster.room.commands import COMMANDS, Message
-from broadcaster.room.positional import FIELDS, in_order
+from broadcaster.room.commands import COMMANDS, Message, Report
+from broadcaster.room.positional import in_order
 from broadcaster.room.tidings import Tiding
 from broadcaster.script.facts import plain
+from broadcaster.story.events import Jump, JumpTiming, SetFact, name_of
 
 COMMAND, TALK = "!", "#"
 LONGEST_LINE = 4096
 """Bytes, of what comes in."""
 
 
-def read_line(line: str, facts: Iterable[str]) -> Message | None:
-    """The message of a line; None: it is none, and wants no answer. Raises RefusedError.
+def read_line(
+    line: str, facts: Collection[str], segments: Collection[str]
+) -> Report | Message | None:
+    """What a line reports or commands; None: it does neither, and wants no answer.
 
-    `facts`: their names outside, which may have spaces: the longest that fits is meant.
+    `facts`: all their names, which may have spaces: the longest that fits is meant. Raises
+    RefusedError.
     """
     words = " ".join(line.split())
     if not words or words.startswith(TALK):
         return None
-    if words.startswith(COMMAND):
-        command, rest = _begin(words.removeprefix(COMMAND).strip(), COMMANDS)
-        return in_order(command, [rest] if rest or FIELDS.get(command) else [])
-    fact, value = _begin(words, facts)
-    return in_order("set fact", (fact, value))
+    if not words.startswith(COMMAND):
+        return Report(*_begin(words, facts))
+    command, rest = _begin(words.removeprefix(COMMAND).strip(), COMMANDS)
+    if not rest:
+        return in_order(command, [])
+    if command == name_of(SetFact):
+        return in_order(command, _begin(rest, facts))
+    if command == name_of(Jump):
+        return in_order(command, _segment_and_timing(rest, segments))
+    return in_order(command, [rest])
+
+
+def _segment_and_timing(words: str, segments: Collection[str]) -> list[str]:
+    """`the gate`, or `the gate now`; a segment whose own name ends so is meant first."""
+    for timing in JumpTiming:
+        if words.endswith(f" {timing}") and words not in segments:
+            return [words.removesuffix(f" {timing}"), timing]
+    return [words]
 
 
 def hello(callsign: str) -> str:

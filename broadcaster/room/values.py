@@ -22,18 +22,23 @@ MOST = 10**9
 """A number of this size or more is none that a script can mean (script/facts.py: nine figures)."""
 
 
-def fact_value(name: str, fact: Fact, settings: FactSettings, given: object) -> FactState:
-    """The value that a fact is to have, from what an inlet was given. Raises RefusedError."""
+def fact_value(
+    name: str, fact: Fact, given: object, settings: FactSettings | None = None
+) -> FactState:
+    """The value that a fact is to have, from what an inlet was given. Raises RefusedError.
+
+    `settings`: of what a sensor reports; what is set by hand is the script's own value.
+    """
     value = _read(fact, given)
     if value is None:
         said = clipped(plain(given) if isinstance(given, bool | int | str) else repr(given))
         raise RefusedError(Why.UNFIT, f"The fact `{name}` is {fact.kind}; {said} is none.")
-    if settings.inverted:
+    if settings and settings.inverted:
         value = not value
     if refusal := fact.refusal(value):
         found, allowed = refusal
         raise RefusedError(Why.UNFIT, f"The fact `{name}`: {found} {allowed}".strip())
-    if isinstance(value, int) and not _believed(value, settings):
+    if settings and isinstance(value, int) and not _believed(value, settings):
         raise RefusedError(
             Why.UNFIT, f"The fact `{name}`: {value} is not believed: it is beyond the settings."
         )

@@ -41,9 +41,11 @@ def read_forms(path: Path, form: type[F]) -> dict[str, F]:
     return forms
 
 
-def read_file(path: Path, told: Path | None = None) -> tuple[Node, list[Fault]]:
+def read_file(
+    path: Path, told: Path | None = None, *, may_be_empty: bool = False
+) -> tuple[Node, list[Fault]]:
     """A file's tree, and the faults beside which it could be read. Raises as read_form() does.
 
-    `told`: what places call the file, if not its path.
+    `told`: what places call the file, if not its path. `may_be_empty`: then it has no keys.
     """
-    return read_tree(read_source(path), told or path)
+    return read_tree(read_source(path), told or path, may_be_empty=may_be_empty)

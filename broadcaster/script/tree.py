@@ -68,10 +68,10 @@ class Mapping:
 Node: TypeAlias = Scalar | Sequence | Mapping
 
 
-def read_tree(text: str, path: Path) -> tuple[Node, list[Fault]]:
+def read_tree(text: str, path: Path, *, may_be_empty: bool = False) -> tuple[Node, list[Fault]]:
     """The tree of a text, and the faults beside which it could still be read.
 
-    Raises ScriptError where the text is no YAML, empty, or beyond our limits.
+    Raises ScriptError where the text is no YAML, empty (unless it may be), or beyond our limits.
     """
     planter = _Planter(str(path), text)
     try:
@@ -79,7 +79,7 @@ def read_tree(text: str, path: Path) -> tuple[Node, list[Fault]]:
             planter.take(event)
     except yaml.YAMLError as error:
         raise ScriptError([*planter.faults, yaml_fault(error, str(path), text)]) from None
-    return planter.whole(), planter.faults
+    return planter.whole(may_be_empty=may_be_empty), planter.faults
 
 
 @dataclass(slots=True)
@@ -103,9 +103,13 @@ class _Planter:
         self._branches: list[_Branch] = []
         self._values = 0
 
-    def whole(self) -> Node:
-        if self._root is None:
-            self._stop(Place(self._file, 1, 1), "Nothing is written in the file.", "")
+    def whole(self, *, may_be_empty: bool) -> Node:
+        nothing = isinstance(self._root, Scalar) and not self._root.text  # `---` alone
+        if self._root is None or nothing:
+            place = Place(self._file, 1, 1)
+            if may_be_empty:
+                return Mapping(place)
+            self._stop(place, "Nothing is written in the file.", "")
         return self._root
 
     def take(self, event: yaml.Event) -> None:

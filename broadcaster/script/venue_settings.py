@@ -14,9 +14,9 @@ from pydantic.json_schema import SkipJsonSchema
 from broadcaster.errors import Fault, ScriptError
 from broadcaster.script.building import build
 from broadcaster.script.check_timetable import out_of_place
-from broadcaster.script.facts import Fact, Integer
+from broadcaster.script.check_venue import fact_faults, lamp_faults
+from broadcaster.script.facts import Integer
 from broadcaster.script.forms import Form
-from broadcaster.script.names import clipped, known_names
 from broadcaster.script.programme import Programme
 from broadcaster.script.reading import read_file
 from broadcaster.script.scene import Written
@@ -24,12 +24,20 @@ from broadcaster.script.shapes import AtLeast, EachOnce
 from broadcaster.script.tree import Mapping as Keys
 from broadcaster.script.tree import Node
 from broadcaster.script.values import Seconds, Whole, Words, YesNo
+from broadcaster.script.venue_values import (
+    HIGHEST_PORT,
+    Address,
+    Host,
+    HostAndPort,
+    UsbIdentity,
+)
 
-Port = Annotated[Whole, Field(ge=1, le=65_535)]
+Port = Annotated[Whole, Field(ge=1, le=HIGHEST_PORT)]
 
 THIS_MACHINE = "127.0.0.1"
 """The loopback address: nobody but this machine's own programs reaches it (RFC 1122, 3.2.1.3)."""
-_LOOPBACK = (THIS_MACHINE, "::1", "localhost")
+LOOPBACK = (THIS_MACHINE, "::1", "localhost")
+"""Addresses at which nobody else reaches it."""
 
 LampWay = Literal["serial", "mqtt", "osc", "pins"]
 """What a lamp can be driven by."""
@@ -57,7 +65,10 @@ class FactSettings(Form):
 class HttpSettings(Form):
     """The desk page, and a door for programs, by HTTP."""
 
-    belongs: ClassVar[Mapping[str, str]] = {"key file": "certificate file"}
+    belongs: ClassVar[Mapping[str, str]] = {
+        "key file": "certificate file",
+        "certificate file": "key file",
+    }
 
     port: Port = 8091
     """Where it listens."""
@@ -72,7 +83,7 @@ class HttpSettings(Form):
     certificate_file: Words | None = None
     """With it the line is encrypted (TLS)."""
     key_file: Words | None = None
-    """The certificate's private key."""
+    """The certificate's private key; the same file, where both stand in one."""
 
 
 class MqttSettings(Form):
@@ -80,8 +91,8 @@ class MqttSettings(Form):
 
     belongs: ClassVar[Mapping[str, str]] = {"password file": "user", "password from": "user"}
 
-    broker: Words
-    """Its host."""
+    broker: Host
+    """Its host; a port has a key of its own."""
     port: Port | None = None
     """1883, or 8883 where the line is encrypted, if left out."""
     version: Literal["5", "3.1.1"] = "5"
@@ -111,9 +122,9 @@ class OscSettings(Form):
     """From where it can be reached: this machine alone, unless an address of it is given here."""
     over: Literal["udp", "tcp"] = "udp"
     """How messages come."""
-    callers: Annotated[tuple[Words, ...], EachOnce()] = ()
+    callers: Annotated[tuple[Address, ...], EachOnce()] = ()
     """The only addresses from which messages are taken; from any that reaches it, if left out."""
-    send_to: Annotated[tuple[Words, ...], EachOnce()] = ()
+    send_to: Annotated[tuple[HostAndPort, ...], EachOnce()] = ()
     """Who is told what happens: `192.0.2.7:9000`."""
 
 
@@ -124,7 +135,7 @@ class SerialSettings(Form):
 
     port: Words | None = None
     """The port's name: `/dev/ttyACM0`, `COM3`."""
-    usb: Words | None = None
+    usb: UsbIdentity | None = None
     """The USB identity instead, whichever port it is at: `2341:0043`, or with its serial number,
     `2341:0043 85734323331351F0C1A1`."""
     speed: Annotated[Whole, Field(ge=300, le=4_000_000)] = 115_200
@@ -182,7 +193,7 @@ def read_settings(path: Path, programme: Programme) -> VenueSettings:
 
     Raises UsageError if the file cannot be opened, ScriptError with all that is wrong in it.
     """
-    tree, faults = read_file(path)
+    tree, faults = settings_tree(path)
     faults += _secrets(tree)
     built = build(tree, VenueSettings)
     faults += built.faults
@@ -191,6 +202,11 @@ def read_settings(path: Path, programme: Programme) -> VenueSettings:
     if faults or built.form is None:
         raise ScriptError(faults)
     return built.form.model_copy(update={"file": path})
+
+
+def settings_tree(path: Path) -> tuple[Node, list[Fault]]:
+    """A file of settings as a tree, and its faults; one in which nothing stands is good."""
+    return read_file(path, may_be_empty=True)
 
 
 _SECRETS = ("token", "password")
@@ -220,8 +236,8 @@ def _meaning(settings: VenueSettings, tree: Keys, programme: Programme) -> Itera
             yield from out_of_place(written)
             yield from _one_of(written, name)
             yield from _open_to_all(written)
-    yield from _lamp_faults(settings, tree)
-    yield from _fact_faults(settings.facts, tree.values.get("facts"), programme)
+    yield from lamp_faults(settings, tree)
+    yield from fact_faults(settings.facts, tree.values.get("facts"), programme)
 
 
 def _one_of(section: Written[Form], name: str) -> Iterator[Fault]:
@@ -241,7 +257,7 @@ def _one_of(section: Written[Form], name: str) -> Iterator[Fault]:
 def _open_to_all(section: Written[Form]) -> Iterator[Fault]:
     """A door for programs that anybody in the network could use."""
     form = section.form
-    if not isinstance(form, HttpSettings) or form.address in _LOOPBACK:
+    if not isinstance(form, HttpSettings) or form.address in LOOPBACK:
         return
     if not (form.token_file or form.token_from or "token" in section.node.left_out):
         yield section.fault(
@@ -249,58 +265,3 @@ def _open_to_all(section: Written[Form]) -> Iterator[Fault]:
             "Beyond this machine nobody may be let in without a token.",
             "Add `token file: PATH` or `token from: VARIABLE`, or take `address` out.",
         )
-
-
-def _lamp_faults(settings: VenueSettings, tree: Keys) -> Iterator[Fault]:
-    """A lamp that would be driven by what is not there."""
-    node = tree.values.get("lamp")
-    if settings.lamp is None or not isinstance(node, Keys):
-        return
-    lamp = Written(settings.lamp, node)
-    if not settings.lamp.over and lamp.could_read("over"):
-        yield lamp.fault("over", "Nothing drives the lamp.", "Write `over: [serial]`.")
-    for number, way in enumerate(settings.lamp.over):
-        place = lamp.place_under("over", number)
-        if way == "pins":
-            if settings.lamp.pin is None and lamp.could_read("pin"):
-                yield Fault(place, "Which pin drives the lamp is not told.", "Add `pin: 17`.")
-        elif getattr(settings, way) is None and way not in tree.left_out:
-            yield Fault(place, f"There is no `{way}` in this file.", f"Add `{way}:`.")
-
-
-def _fact_faults(
-    facts: Mapping[str, FactSettings], node: Node | None, programme: Programme
-) -> Iterator[Fault]:
-    """Facts that the script does not know, and settings that do not fit what they hold."""
-    if not isinstance(node, Keys):
-        return
-    outside: dict[str, str] = {}
-    for name, form in facts.items():
-        fact, below = programme.facts.get(name), node.values[name]
-        if fact is None:
-            known = known_names(name, programme.facts)
-            yield Fault(node.keys[name].place, f"There is no fact {clipped(name)}.", known)
-        elif isinstance(below, Keys):
-            written = Written(form, below)
-            yield from _unfit_settings(written, fact)
-            called = form.named or name
-            if called in outside:
-                yield written.fault(
-                    "named", f"`{outside[called]}` is called the same.", "Take another name."
-                )
-            outside[called] = name
-            if called != name and called in programme.facts:
-                yield written.fault(
-                    "named", f"{clipped(called)} is a fact of the script.", "Take another name."
-                )
-
-
-def _unfit_settings(written: Written[FactSettings], fact: Fact) -> Iterator[Fault]:
-    for key, kind in (("inverted", "a yes or no"), ("from", "a number"), ("to", "a number")):
-        if key in written and fact.kind != kind:
-            yield Fault(
-                written.node.keys[key].place, f"This fact is {fact.kind}.", f"Take `{key}` out."
-            )
-    low, high = written.form.from_, written.form.to
-    if low is not None and high is not None and low > high:
-        yield written.fault("to", f"This is below `from`, which is {low}.", "Swap the two.")

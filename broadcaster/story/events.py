@@ -48,6 +48,7 @@ from broadcaster.story.output_events import StationClosed as StationClosed
 from broadcaster.story.output_events import StationOpened as StationOpened
 from broadcaster.story.output_events import Trouble as Trouble
 from broadcaster.story.session_events import AnnouncementsWaiting as AnnouncementsWaiting
+from broadcaster.story.session_events import Commanded as Commanded
 from broadcaster.story.session_events import FactChanged as FactChanged
 from broadcaster.story.session_events import Held as Held
 from broadcaster.story.session_events import HintGiven as HintGiven
@@ -98,6 +99,7 @@ OutEvent: TypeAlias = (
     | ItemAired
     | Coming
     | RoundEnds
+    | Commanded
     | Refused
     | Trouble
     | OutputState

@@ -204,6 +204,18 @@ class TimetableDropped:
 
 
 @dataclass(frozen=True, slots=True)
+class Commanded:
+    """The room passes a command on: by which way in it came, and the command in words.
+
+    Facts and the plain voice name their source themselves, and are not told twice.
+    """
+
+    frame: int
+    source: str
+    command: str
+
+
+@dataclass(frozen=True, slots=True)
 class Refused:
     """An event from outside that cannot be obeyed, in a sentence; nothing changed."""
 

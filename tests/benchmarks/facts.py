@@ -22,6 +22,7 @@ from broadcaster.clock import SystemClock
 from broadcaster.desk.airing import Airing
 from broadcaster.desk.link import StationLink
 from broadcaster.record.asrun import AsRunLog
+from broadcaster.room.commands import Report
 from broadcaster.room.room import Room
 from broadcaster.script.loading import load_programme
 from broadcaster.script.venue_settings import VenueSettings
@@ -183,11 +184,11 @@ def _weather(station: OnAir, send: Callable[[], Flood]) -> None:
 def main() -> None:
     """Print the figures of the intake itself; each inlet adds its own."""
     with on_air(VenueSettings()) as station:
-        take = station.room.intake.take_fact
+        take = station.room.intake.take
         heading(f"Facts at {MESSAGES_A_SECOND} a second, given to the intake")
-        measure(station, lambda value: take("benchmark", FACT, value))
+        measure(station, lambda value: take("benchmark", Report(FACT, value)))
         heading(f"A flood of facts for {FLOOD_S:.0f} s, given to the intake")
-        flood(station, lambda value: take("benchmark", FACT, value))
+        flood(station, lambda value: take("benchmark", Report(FACT, value)))
 
 
 if __name__ == "__main__":

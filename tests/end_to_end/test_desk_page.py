@@ -88,8 +88,13 @@ def test_the_page_runs_a_session(home: Home, browser: Browser) -> None:
 
 
 def test_the_keyboard_alone_is_enough(home: Home, browser: Browser) -> None:
-    """Tab reaches a switch, Space turns it; the story follows, and the page says so politely."""
-    with desk(home) as url, opened(browser, url, DESKTOP) as (page, complaints):
+    """Tab reaches a switch, Space turns it; the story follows, and the page says so politely.
+
+    What is pressed is what the fact becomes, though its sensor is wired the other way round.
+    """
+    inverted = "facts: {lamp_lit: {inverted: yes}}\n"
+    with desk(home, inverted) as url, opened(browser, url, DESKTOP) as (page, complaints):
+        expect(page.locator("#state")).to_have_text("Stand by")
         button(page, "Begin a session").press("Enter")
         expect(page.locator("#state")).to_have_text("Session on air")
         lamp = page.get_by_role("switch", name="lamp lit")
@@ -128,6 +133,8 @@ def test_a_token_is_asked_for_once_and_kept_for_the_window(home: Home, browser: 
     (home.folder / "token").write_text(TOKEN)
     with desk(home, "  token file: token\n") as url:
         with opened(browser, url, PHONE) as (page, _):
+            expect(page.locator("#state")).to_have_text("Connecting to the station")
+            assert page.locator("main").evaluate("it => it.inert")  # nothing can be pressed yet
             page.get_by_label("Token", exact=True).fill("another token altogether")
             button(page, "Enter").click()
             expect(page.get_by_role("heading", name="not the station’s token")).to_be_visible()
@@ -136,6 +143,7 @@ def test_a_token_is_asked_for_once_and_kept_for_the_window(home: Home, browser: 
             expect(page.locator("#callsign")).to_have_text("Heron")
             page.reload()
             expect(page.locator("#state")).to_have_text("Stand by")
+            assert not page.locator("main").evaluate("it => it.inert")
             assert not page.locator("#ask-token").is_visible()
         with opened(browser, url, PHONE) as (page, _):
             expect(page.get_by_label("Token", exact=True)).to_be_visible()

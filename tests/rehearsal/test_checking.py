@@ -124,6 +124,16 @@ def test_a_lamp_that_would_flash_too_fast(check, tmp_path, morse, wpm, at_most, 
         assert (fault.place.line, fault.place.column) == (8, 16 + morse.startswith("'"))
 
 
+def test_what_the_settings_leave_to_this_machine_is_advice(check, tmp_path):
+    """A broadcast goes on without the door, so it is no fault; with the settings' own line."""
+    (tmp_path / "station.yaml").write_text("http: {token file: ./lost}\n")
+    report = check(SCRIPT)
+    (found,) = [advice for advice in report.advice if "station.yaml" in advice.place.file]
+    assert not report.faults
+    assert (found.place.line, found.place.column) == (1, 20)
+    assert found.mend == "Until then `http` does not open."
+
+
 def test_faults_of_the_venues_settings_are_faults(check, tmp_path):
     """Those that are named; with their own file and line, and counted as that file's."""
     settings = tmp_path / "other.yaml"

@@ -35,6 +35,8 @@ class Broker:
     address: str = "127.0.0.1"
     secured: bool = False
     """TLS with an authority of its own, and a password."""
+    rights: str = ""
+    """What everybody may do (its `acl_file`); all, if left out."""
     before: tuple[str, ...] = ()
     """What its command begins with: `ip netns exec NAME`."""
     port: int = field(default_factory=free_port)
@@ -57,6 +59,9 @@ class Broker:
             lines += ["allow_anonymous false", f"password_file {self.folder}/passwords"]
         else:
             lines += ["allow_anonymous true"]
+        if self.rights:
+            (self.folder / "rights").write_text(self.rights)
+            lines += [f"acl_file {self.folder}/rights"]
         settings = self.folder / "mosquitto.conf"
         settings.write_text("\n".join(lines) + "\n")
         program = shutil.which("mosquitto") or "mosquitto"

@@ -4,7 +4,7 @@ import asyncio
 import socket
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -81,27 +81,33 @@ class Line:
         self.part.tell(event)
 
 
-def surroundings(folder: Path, http: HttpSettings) -> tuple[Surroundings, Station]:
+def surroundings(
+    folder: Path, http: HttpSettings, facts: Mapping[str, FactSettings] = NAMED
+) -> tuple[Surroundings, Station]:
     """Of a part in a folder with a script, and the station behind it."""
     script = folder / "script.yaml"
     script.write_text(SCRIPT)
     programme = load_programme(str(script))
     station, clock = Station(), SystemClock()
-    settings = VenueSettings(http=http, facts=NAMED).model_copy(
-        update={"file": folder / "station.yaml"}
-    )
-    intake = Intake(programme, NAMED, station, clock)
+    settings = VenueSettings(http=http, facts=dict(facts))
+    settings = settings.model_copy(update={"file": folder / "station.yaml"})
+    intake = Intake(programme, facts, station, clock)
     around = Surroundings(settings, programme, intake, Status(programme), station, clock)
     return around, station
 
 
 @contextmanager
 def on_the_line(
-    folder: Path, *, limits: Limits = USUAL, longest_stream_s: float = 600.0, **http: Any
+    folder: Path,
+    *,
+    limits: Limits = USUAL,
+    longest_stream_s: float = 600.0,
+    facts: Mapping[str, FactSettings] = NAMED,
+    **http: Any,
 ) -> Iterator[Line]:
     """A part that listens, and is let go of afterwards."""
     settings = HttpSettings(**{"port": free_port(), **http})
-    around, station = surroundings(folder, settings)
+    around, station = surroundings(folder, settings, facts)
     part = HttpPart(settings, around, limits=limits, longest_stream_s=longest_stream_s)
     loop = asyncio.new_event_loop()
     running = loop.create_task(part.run())

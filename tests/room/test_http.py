@@ -14,7 +14,8 @@ import pytest
 from broadcaster.room import http_patience
 from broadcaster.room.http_body import MOST_BYTES
 from broadcaster.script.transitions import TRANSITIONS
-from broadcaster.story.events import Refused
+from broadcaster.script.venue_settings import FactSettings
+from broadcaster.story.events import FactChanged, Refused
 from broadcaster.story.in_events import (
     Announce,
     GiveHint,
@@ -82,6 +83,51 @@ def test_a_value_that_does_not_fit_changes_nothing(
     """It is refused in a sentence."""
     assert said in problem(client.put(path, json=body), 422)
     assert not line.station.heard
+
+
+def test_what_is_set_by_hand_is_the_scripts_own_value(tmp_path: Path) -> None:
+    """A sensor's report is turned round and bounded by its settings; what a hand sets is not, and
+    is read back as it was set, at either path.
+    """
+    facts = {
+        "lamp_lit": FactSettings(named="reed 7", inverted=True),
+        "crates_open": FactSettings.model_validate({"to": 2}),
+    }
+    with on_the_line(tmp_path, facts=facts) as line, httpx.Client(base_url=line.url) as client:
+        assert client.put("/facts/reed%207", json={"value": True}).status_code == 202
+        assert line.station.facts == {"lamp_lit": False}
+        for path in ("/by-hand/reed%207", "/by-hand/lamp_lit"):
+            assert client.put(path, json={"value": True}).status_code == 202
+            assert line.station.facts == {"lamp_lit": True}
+        assert "not believed" in problem(client.put("/facts/crates_open", json={"value": 4}), 422)
+        assert client.put("/by-hand/crates_open", json={"value": 4}).status_code == 202
+        assert "bounds" in problem(client.put("/by-hand/crates_open", json={"value": 5}), 422)
+        for event in line.station.heard:
+            assert isinstance(event, SetFact)
+            line.tell(FactChanged(0, event.fact, event.value, event.source))
+        for path in ("/by-hand/reed%207", "/facts/reed%207", "/facts/lamp_lit"):
+            assert client.get(path).json() == {"value": True}
+        assert client.get("/facts").json()["crates_open"] == 4
+        assert client.put("/by-hand/lmap", json={"value": True}).status_code == 404
+        assert "takes true or false" in problem(
+            client.put("/by-hand/lamp_lit", json={"value": 1}), 422
+        )
+
+
+def test_the_document_has_the_bounds_of_each(tmp_path: Path) -> None:
+    """A sensor's are those of the settings, a hand's and what is read those of the script."""
+    facts = {"crates_open": FactSettings.model_validate({"to": 2})}
+    with on_the_line(tmp_path, facts=facts) as line:
+        paths = httpx.get(f"{line.url}/openapi.json").json()["paths"]
+        told = httpx.get(f"{line.url}/programme").json()["facts"]["crates_open"]
+    most = {}
+    for path in (told["path"], told["by_hand"]):
+        put, get = paths[path]["put"]["requestBody"], paths[path]["get"]["responses"]["200"]
+        for one in (put, get):
+            schema = one["content"]["application/json"]["schema"]["properties"]["value"]
+            most.setdefault(path, []).append(schema["maximum"])
+    assert most == {"/facts/crates_open": [2, 4], "/by-hand/crates_open": [4, 4]}
+    assert told["maximum"] == 4
 
 
 def test_several_facts_are_taken_together_or_not_at_all(line: Line, client: httpx.Client) -> None:

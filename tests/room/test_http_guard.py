@@ -13,10 +13,12 @@ import pytest
 
 from broadcaster.errors import UsageError
 from broadcaster.room.http import HttpPart, is_loopback
-from broadcaster.room.http_guard import SHORTEST_TOKEN, Limits
+from broadcaster.room.http_guard import Limits
 from broadcaster.room.room import Room
+from broadcaster.room.secret import SHORTEST_TOKEN
 from broadcaster.script.venue_settings import HttpSettings, VenueSettings
-from broadcaster.story.in_events import GiveHint
+from broadcaster.story.events import Refused
+from broadcaster.story.in_events import GiveHint, PlainVoice, StopPlainVoice
 from tests.room.broker import make_certificates
 from tests.room.desk_line import Line, on_the_line, surroundings
 from tests.services import needs
@@ -154,6 +156,17 @@ def test_tokens_cannot_be_tried_without_end(guarded: Line) -> None:
     assert int(answer.headers["retry-after"]) > 1
 
 
+def test_wrong_tokens_leave_one_line_and_no_token_in_it(guarded: Line) -> None:
+    """At the console and in the log; whoever gives none yet, as a page at first, leaves none."""
+    httpx.get(f"{guarded.url}/status")
+    assert not guarded.station.reported
+    for _ in range(3):
+        httpx.get(f"{guarded.url}/status", headers=bearing("not-the-token"))
+    (told,) = guarded.station.reported
+    assert isinstance(told, Refused)
+    assert told.sentence == "http: A wrong token came; nothing was done."
+
+
 def test_the_token_may_stand_in_the_environment(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -264,3 +277,17 @@ def test_who_calls_too_often_is_told_to_wait(tmp_path: Path) -> None:
         assert codes[-1] == 429
         fact = httpx.put(f"{line.url}/facts/lamp_lit", json={"value": True})
         assert fact.status_code == 202
+
+
+def test_no_flood_keeps_the_plain_voice_off_the_air(tmp_path: Path) -> None:
+    """It and its end are counted apart from all other calls of the same address."""
+    with on_the_line(tmp_path, limits=Limits(calls=(0.01, 3))) as line:
+        codes = [httpx.post(f"{line.url}/hint").status_code for _ in range(5)]
+        assert codes[-1] == 429
+        for path, event in (
+            ("/plain-voice", "plain voice"),
+            ("/plain-voice/stop", "stop plain voice"),
+        ):
+            answer = httpx.post(line.url + path, json={"confirm": event})
+            assert answer.status_code == 202
+        assert line.station.heard[-2:] == [PlainVoice("", "http"), StopPlainVoice("http")]

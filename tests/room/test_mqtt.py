@@ -12,6 +12,7 @@ import pytest
 
 from broadcaster.story.events import (
     Announce,
+    Commanded,
     GiveHint,
     Keyed,
     OutputState,
@@ -56,7 +57,7 @@ def test_facts_and_commands_come_in_and_what_happens_goes_out(broker, tmp_path, 
         assert json.loads(record)["segment"] == "the gate"
         wait_until(lambda: room.on("venue/test/happened/segment_entered") == [b'["the gate"]'])
         wait_until(lambda: statuses(room)[-1]["segment"] == "the gate")
-        assert not station.reports
+        assert station.reports == [Commanded(0, "mqtt", "announce (Hello, now)")]
 
 
 def test_the_key_of_the_morse_is_told_as_it_is_heard(broker, tmp_path) -> None:
@@ -147,20 +148,39 @@ def test_a_command_that_comes_twice_is_obeyed_once_if_it_has_an_id(broker, tmp_p
         assert station.commands == [GiveHint()] * 4
 
 
-def test_the_line_comes_back_by_itself_and_only_one_trouble_is_told(broker, tmp_path) -> None:
+def test_the_line_comes_back_by_itself_and_that_is_told(broker, tmp_path) -> None:
     """The broker stops twice in mid-session; what happened meanwhile is told afterwards."""
     with somebody(broker) as room, on_air(broker, tmp_path) as station:
         wait_until(lambda: is_on_air(room))
         for number in (1, 2):
             broker.stop()
-            wait_until(lambda: station.troubles)
+            wait_until(lambda n=number: len(station.troubles) == 2 * n - 1)
             station.room.hear([SegmentEntered(number, f"{number}", "jump")], True)
             broker.start()
             wait_until(lambda n=number: len(room.on("venue/test/as-run/segment-entered")) == n)
         room.say("venue/test/fact/lamp", "on")
         wait_until(lambda: station.facts)
-        (trouble,) = station.troubles
-        assert trouble.startswith("The room's `mqtt` failed: The line to the broker")
+        assert len(station.troubles) == 4
+        for lost, back in zip(station.troubles[::2], station.troubles[1::2], strict=True):
+            assert lost.startswith("The room's `mqtt` failed: The line to the broker")
+            assert back == "The room's `mqtt` is back."
+
+
+def test_who_may_not_publish_is_told_so_once(tmp_path) -> None:
+    """By the broker's answers (MQTT 5.0, 3.4.2.1): the station would else look absent."""
+    broker = Broker(tmp_path, rights="topic read venue/#\n")
+    broker.start()
+    try:
+        with on_air(broker, tmp_path) as station:
+            wait_until(lambda: station.troubles)
+            for number in range(3):
+                station.room.hear([SegmentEntered(number, "watch", "jump")], True)
+            time.sleep(0.3)
+            (told,) = station.troubles
+        assert "does not let us publish" in told
+        assert "all below `venue/test`" in told
+    finally:
+        broker.stop()
 
 
 def test_a_broker_that_only_stalls_is_waited_for(broker, tmp_path) -> None:
@@ -189,6 +209,19 @@ def test_the_last_words_and_the_last_will_differ(broker, tmp_path) -> None:
         wait_until(lambda: statuses(room)[-1]["station"] == "offline")
 
 
+def test_a_certificate_for_another_name_is_told_as_that(tmp_path) -> None:
+    """Whoever vouches for it is not to blame."""
+    broker = Broker(tmp_path, address="127.0.0.2", secured=True)
+    broker.start()
+    try:
+        section = {"encrypted": True, "authority_file": "authority.pem"}
+        with on_air(broker, tmp_path, **section) as station:
+            wait_until(lambda: station.troubles)
+        assert "has a certificate for another name than `127.0.0.2`" in station.troubles[0]
+    finally:
+        broker.stop()
+
+
 def test_the_broker_must_be_the_right_one_and_the_password_too(tmp_path) -> None:
     """TLS with an authority of our own; each thing that is wrong is told in one sentence."""
     broker = Broker(tmp_path, secured=True)
@@ -213,7 +246,7 @@ def test_the_broker_must_be_the_right_one_and_the_password_too(tmp_path) -> None
             ({"version": "3.1.1", "password_file": "wrong"}, "does not let in the user"),
             ({"user": None, "password_file": None}, "does not let in us without a user."),
             ({"authority_file": None}, "a certificate that this machine does not vouch for."),
-            ({"password_file": "lost"}, "cannot be read"),
+            ({"password_file": "./lost"}, "cannot be read"),
         ):
             with on_air(broker, tmp_path, **{**good, **wrong}) as station:
                 wait_until(lambda at=station: at.troubles)

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from broadcaster.clock import VirtualClock
 from broadcaster.console.board import Board
 from broadcaster.console.venue_words import row_of
+from broadcaster.room.commands import message_of
 from broadcaster.room.mqtt_consoles import MOST_CONSOLES, Consoles
 from broadcaster.room.mqtt_inlet import Inlet
 from broadcaster.room.mqtt_programme import programme_from, programme_record
@@ -16,6 +17,7 @@ from broadcaster.room.mqtt_remote import RemoteAiring
 from broadcaster.room.mqtt_topics import level_of
 from broadcaster.room.mqtt_venue import Word
 from broadcaster.script.loading import load_programme
+from broadcaster.script.venue_settings import FactSettings
 from broadcaster.story.events import FactChanged, SegmentEntered, SessionStarted, SetFact
 from broadcaster.story.standing import Standing
 from tests.room.make import intake_of
@@ -36,6 +38,22 @@ SAID = st.one_of(
 )
 NUMBERS = st.fixed_dictionaries(dict.fromkeys(("session_frames", "frame", "heard_frame"), SINGLE))
 KEYS = ("station", "session", "clock", "output", "milestones", "callsign", "frequency", "segment")
+
+
+def test_topics_of_facts_report_and_a_command_sets_by_hand() -> None:
+    """The settings turn round what a sensor reports, by either name; a hand's value is as it is."""
+    intake, station, _ = intake_of(lamp=FactSettings(named="reed 7", inverted=True))
+    inlet = Inlet(intake)
+    inlet.fact("reed 7", b"off", kept=False)
+    inlet.facts(b'{"lamp": false}', kept=False)
+    inlet.command(b'{"event": "set fact", "fact": "lamp", "value": false}', kept=False)
+    console = "mqtt desk-3f1c"
+    order = json.dumps(message_of(SetFact("lamp", True)))
+    inlet.command(order.encode(), kept=False, source=console)
+    assert station.sent == [
+        *(SetFact("lamp", value, "mqtt") for value in (True, True, False)),
+        SetFact("lamp", True, console),
+    ]
 
 
 def test_a_programme_is_the_same_for_a_console_far_away() -> None:

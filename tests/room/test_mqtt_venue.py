@@ -16,6 +16,7 @@ from broadcaster.room.mqtt_remote import RemoteAiring
 from broadcaster.room.mqtt_venue import VenueLine
 from broadcaster.story.events import (
     CloseStation,
+    Commanded,
     GiveHint,
     Jump,
     JumpTiming,
@@ -81,7 +82,7 @@ def test_a_console_far_away_knows_all_and_operates(broker, tmp_path, version) ->
         remote.send(CloseStation())
         assert remote.over
         line.leave()
-        assert not station.reports
+        assert station.reports == [Commanded(0, f"mqtt {remote.name}", "jump (the gate, now)")]
 
 
 def test_a_console_sees_that_the_line_is_lost_and_that_it_is_back(broker, tmp_path) -> None:

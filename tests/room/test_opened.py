@@ -15,7 +15,7 @@ from tests.room.make import two_segments
         ("http: {port: 8092}", "http at http://localhost:8092/"),
         ("http: {address: 192.0.2.7, token file: t}", "http at http://192.0.2.7:8091/"),
         ("http: {address: 0.0.0.0, token file: t}", "http at port 8091 of every address of this"),
-        ('http: {address: "::1", certificate file: c}', "http at https://[::1]:8091/"),
+        ('http: {address: "::1", certificate file: c, key file: c}', "http at https://[::1]:8091/"),
         ("mqtt: {broker: desk.example}", "MQTT by the broker desk.example"),
         ("osc: {port: 9000}", "OSC at the UDP port 9000"),
         ("osc: {send to: ['192.0.2.9:9001']}", "OSC to 192.0.2.9:9001"),

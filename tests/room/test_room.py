@@ -11,6 +11,7 @@ from typing import Any
 from broadcaster.clock import SystemClock
 from broadcaster.errors import UsageError
 from broadcaster.room import room as rooms
+from broadcaster.room.commands import Report
 from broadcaster.room.part import KeyLine, Surroundings
 from broadcaster.room.room import Room
 from broadcaster.script.venue_settings import (
@@ -194,7 +195,7 @@ def test_what_had_to_wait_is_sent_by_the_room(monkeypatch) -> None:
     opened = Opened(monkeypatch, Sound, settings=settings)
     opened.room.hear([STARTED], True)
     soon(lambda: opened.parts and opened.parts[0].runs)
-    opened.room.intake.take_fact("osc", "lamp", True)
+    opened.room.intake.take("osc", Report("lamp", True))
     soon(lambda: opened.station.sent)
     assert opened.station.sent == [SetFact("lamp", True, "osc")]
     opened.room.close()

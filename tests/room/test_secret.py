@@ -30,3 +30,18 @@ def test_a_secret_that_is_not_there_is_no_empty_secret(tmp_path, monkeypatch) ->
     for variable in ("BLANK", "NEVER_SET"):
         with pytest.raises(UsageError, match=variable):
             read_secret(tmp_path, None, variable)
+
+
+@pytest.mark.parametrize("pasted", ["d8Kf-3_vQw7Zp1Lx", "seventeen herons", "d8Kf/3vQw7+p1Lx="])
+def test_a_secret_in_the_place_of_its_file_is_not_repeated(tmp_path, pasted) -> None:
+    """What is told would stand in the log, and on the screen."""
+    with pytest.raises(UsageError) as error:
+        read_secret(tmp_path, pasted, None)
+    assert pasted not in str(error.value)
+    assert "name that file" in str(error.value)
+
+
+def test_a_path_that_leads_nowhere_is_told(tmp_path) -> None:
+    """It is no secret."""
+    with pytest.raises(UsageError, match="secrets/desk-token cannot be read: No such file"):
+        read_secret(tmp_path, "secrets/desk-token", None)

@@ -1,10 +1,13 @@
 """The venue's settings: nothing is open that they do not name, and no secret stands in them."""
 
+import json
 from pathlib import Path
 
+import jsonschema
 import pytest
 
 from broadcaster.errors import ScriptError
+from broadcaster.script.schema import settings_schema
 from broadcaster.script.venue_settings import SECTIONS, VenueSettings, read_settings
 from tests.room.make import two_segments
 
@@ -78,7 +81,19 @@ def test_a_whole_file_is_read(tmp_path) -> None:
         ("mqtt: {}", "1:7 `mqtt` lacks `broker`."),
         ("mqtt: {broker: b, password file: p}", "1:19 `password file` belongs to `user`"),
         ("serial: {speed: 9600}", "1:9 `serial` lacks `port` or `usb`."),
-        ("serial: {port: a, usb: b}", "1:19 `port` stands here too."),
+        ("serial: {port: a, usb: '2341:0043'}", "1:19 `port` stands here too."),
+        (
+            "serial: {usb: arduino}",
+            "1:15 `arduino` is no USB identity: vendor and product",
+        ),
+        ('serial: {usb: "2341:43"}', "1:16 `2341:43` is no USB identity"),
+        ('serial: {usb: "2341:0043 two words"}', "1:16 `2341:0043 two words` is no USB identity"),
+        ('mqtt: {broker: "localhost:18830"}', "1:17 `localhost:18830` is a host and a port. Write"),
+        ('mqtt: {broker: "mqtt://desk.example"}', "1:17 `mqtt://desk.example` is no host."),
+        ('osc: {send to: ["127.0.0.1"]}', "1:18 `127.0.0.1` is no address with a port behind it."),
+        ('osc: {send to: ["192.0.2.9:0"]}', "1:18 `192.0.2.9:0` is no address with a port"),
+        ("osc: {callers: [heron]}", "1:17 `heron` is no address. Write it as `192.0.2.9`."),
+        ("http: {certificate file: c}", "1:8 `certificate file` belongs to `key file`, which"),
         (
             "lamp: {at most: 3}",
             "1:7 `lamp` lacks `over`. Add `over: [serial]`; it can hold `serial`, `mqtt`, `osc` "
@@ -100,6 +115,33 @@ def test_each_fault_has_its_place_and_a_way_to_mend_it(tmp_path, text, said) -> 
     """One sentence for what was found."""
     (fault,) = faults_of(tmp_path, text)
     assert fault.startswith(said)
+
+
+@pytest.mark.parametrize("text", ["", "# http: {port: 8091}\n", "---\n# facts:\n#   lamp: {}\n"])
+def test_a_file_in_which_nothing_stands_opens_nothing(tmp_path, text) -> None:
+    """Sections are closed by taking them out; the last one, too."""
+    settings = settings_of(tmp_path, text)
+    assert settings == VenueSettings().model_copy(update={"file": tmp_path / "station.yaml"})
+
+
+@pytest.mark.parametrize(
+    ("section", "key", "written"),
+    [
+        ("mqtt", "broker", "192.0.2.5"),
+        ("mqtt", "broker", "2001:db8::5"),
+        ("mqtt", "broker", "desk.example"),
+        ("osc", "send to", ["desk.example:9001", "[2001:db8::5]:9001"]),
+        ("osc", "callers", ["192.0.2.9", "2001:db8::5", "fe80::1%eth0"]),
+        ("serial", "usb", "2341:0043:85734323331351F0C1A1"),
+    ],
+)
+def test_where_others_are_can_be_said_in_several_ways(tmp_path, section, key, written) -> None:
+    """By name, by either kind of address; and an editor's schema takes what the reader takes."""
+    text = json.dumps({section: {key: written}})
+    form = getattr(settings_of(tmp_path, text), section)
+    value = getattr(form, key.replace(" ", "_"))
+    assert (list(value) if isinstance(value, tuple) else value) == written
+    assert jsonschema.Draft7Validator(settings_schema()).is_valid(json.loads(text))
 
 
 def test_all_faults_are_told_at_once(tmp_path) -> None:

@@ -66,8 +66,8 @@ async function order(method, path, body, sentence) {
 }
 
 const act = {
-  report: (name, path, value) =>
-    order("PUT", path, { value }, `${name} is reported: ${valueWords(value)}.`),
+  set: (name, path, value) =>
+    order("PUT", path, { value }, `${name} is to be ${valueWords(value)}.`),
 
   async jump(segment) {
     const timing = document.querySelector("input[name=timing]:checked").value;
@@ -151,6 +151,7 @@ async function stopPlainly() {
 function hear(kind, data) {
   if (kind === "as-run") return hearRecord(data);
   panels.show(data);
+  document.querySelector("main").inert = false;  // before, there was nothing to operate
   caughtUp = true;
 }
 

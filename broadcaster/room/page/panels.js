@@ -93,7 +93,7 @@ export class Panels {
   // What shows a value, then the elements.
   makeFact(name, takes) {
     const label = made("span", name.replaceAll("_", " "), { id: `fact-${name}`, class: "fact" });
-    const set = (value) => this.act.report(name, takes.path, value);
+    const set = (value) => this.act.set(name, takes.by_hand, value);
     if (takes.type === "boolean") return [...yesOrNo(label, set)];
     return takes.type === "integer" ? number(label, takes, set) : nameOf(label, takes, set);
   }

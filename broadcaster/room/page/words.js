@@ -55,6 +55,7 @@ const SENTENCES = {
   "plain voice started": (e) => news(`PLAIN VOICE on air, by ${e.source}: ${e.text}`),
   "plain voice stopped": (e) => news(`The plain voice has stopped, by ${e.source}.`),
   "timetable dropped": (e) => note(e.sentence),
+  "commanded": (e) => note(`Commanded by ${e.source}: ${e.command}.`),
   "refused": (e) => news(e.sentence),
   "settings read": (e) => note(e.sentence),
   "trouble": (e) => news(e.sentence),
