@@ -44,6 +44,8 @@ WIDE_COLUMNS = 104
 """From this width on the segments stand beside what is on air."""
 HIGH_ROWS = 30
 """From this height on the dial has large lettering."""
+LOW_ROWS, LOWEST_ROWS = 20, 12
+"""Below these heights all else gives way to the sheets, and then more of it."""
 VAST_COLUMNS, VAST_ROWS = 160, 50
 """From this size on facts and milestones stand side by side, and the clock is larger still."""
 OPENINGS = 3
@@ -141,7 +143,9 @@ class Console(App[None], inherit_bindings=False):
     def on_resize(self, event: events.Resize) -> None:
         """Stand the panels for the new size, and draw as soon as they have theirs."""
         width, height = event.size
-        self.screen.set_class(width >= WIDE_COLUMNS, "-wide")
+        self.screen.set_class(width >= WIDE_COLUMNS and height >= LOW_ROWS, "-wide")
+        self.screen.set_class(height < LOW_ROWS, "-low")
+        self.screen.set_class(height < LOWEST_ROWS, "-lowest")
         self.screen.set_class(height >= HIGH_ROWS, "-high")
         self.screen.set_class(width >= VAST_COLUMNS and height >= VAST_ROWS, "-vast")
         self.call_after_refresh(self.refresh_panels)

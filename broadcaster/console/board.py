@@ -17,10 +17,9 @@ from broadcaster.console.metering import Metering
 from broadcaster.console.reception import Reception
 from broadcaster.console.speaking import Speaking
 from broadcaster.console.team import Team, branches_from
-from broadcaster.console.timing import SessionTime, air_view, left_s
+from broadcaster.console.timing import SessionTime, air_view, cue_views, left_s
 from broadcaster.console.view import (
     AirView,
-    CueView,
     FactView,
     Phase,
     SegmentView,
@@ -221,8 +220,9 @@ class Board:
             clue_at_stake=self._clue_at_stake(),
             segment=segment,
             why=one_line(entered.why) if entered else "",
-            coming=_cue_views(coming) if coming else (),
+            coming=cue_views(coming) if coming else (),
             waiting=self._wait_view(heard, round_end),
+            opening=self._programme.opening,
             segments=tuple(self._segment_views(segment)),
             facts=tuple(self._facts.values()),
             facts_of_last_session=self._facts_stale and self._phase is Phase.STAND_BY,
@@ -296,7 +296,3 @@ class Board:
             waits = waiting.timing if waiting and waiting.segment == name else None
             warning = self._foresight.warning(name, facts) if self._phase is Phase.ON_AIR else ""
             yield SegmentView(number, name, one_line(segment.about), name == on_air, waits, warning)
-
-
-def _cue_views(coming: Coming) -> tuple[CueView, ...]:
-    return tuple(CueView(segment, kind, one_line(text)) for segment, kind, text in coming.cues)

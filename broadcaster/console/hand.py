@@ -58,6 +58,8 @@ class Hand:
         """When each key was struck last."""
         self.help_row: int | None = None
         """The first row shown of the help page; None: it is closed."""
+        self.help_rows = 10
+        """How many are shown."""
         self.segments = SegmentsHand(self.acts, clock)
         self.announce = AnnounceHand(self.acts)
         self.facts = FactsHand(self.acts, clock)
@@ -150,7 +152,8 @@ class Hand:
         self.works = works
 
     def _turn_help(self, key: str) -> None:
-        steps = {"up": -1, "down": 1, "pageup": -10, "pagedown": 10, "home": -999, "end": 999}
+        page = max(1, self.help_rows - 1)
+        steps = {"up": -1, "down": 1, "pageup": -page, "pagedown": page, "home": -999, "end": 999}
         row = self.help_row or 0
         self.help_row = max(0, row + steps[key]) if key in PAGES else None
 

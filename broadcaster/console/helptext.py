@@ -55,7 +55,11 @@ PAGE: tuple[tuple[str, str], ...] = (
         "and what is cut is sent again.",
     ),
     ("Ctrl+L", "lets you hear it first in your headphones, if the station has a monitor."),
-    ("↑ ↓", "bring back what was said before. Ctrl+Z takes back what waits."),
+    (
+        "↑ ↓",
+        "bring back what was said, or taken back, before. Ctrl+Z takes back what waits, or is on "
+        "air.",
+    ),
     ("5. TO STOP THE GAME FOR REAL", ""),
     (
         "Ctrl+P",

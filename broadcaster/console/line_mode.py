@@ -3,10 +3,12 @@
 What happens is printed as it is for a pipe, a line each; what is typed is obeyed, and answered.
 """
 
+import signal
 import sys
 import threading
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from typing import TextIO
 
 from broadcaster.clock import Clock
@@ -18,7 +20,12 @@ from broadcaster.console.typed import Typist
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import CloseStation, OutEvent
 
-GREETING = "Type `help` and Enter for all that can be typed, `now` for how things stand."
+CTRL_C = "\x03"
+"""As what Ctrl-C stands among the lines (ETX: ECMA-48, 5.2)."""
+GREETING = (
+    "Type `help` and Enter for all that can be typed, `now` for how things stand. "
+    "Times count from the opening of the station."
+)
 
 
 def watch_in_line_mode(
@@ -28,10 +35,12 @@ def watch_in_line_mode(
     *,
     wording: Wording = TYPED,
     show: Callable[[OutEvent], None] = show_as_line,
+    asks: bool = True,
 ) -> None:
     """Print what happens and obey what is typed, until the station has closed.
 
-    When nothing more can be typed (the end of a pipe), what happens is still printed.
+    When nothing more can be typed (the end of a pipe), what happens is still printed. `asks`:
+    on a terminal Ctrl-C asks first while a session runs; else it closes the station.
     """
     board = Board(programme, clock)
     acts = Acts(
@@ -48,11 +57,28 @@ def watch_in_line_mode(
         for event in airing.events():
             board.apply(event)
             show(event)
-        while typed and _stands(board):
-            for answer in typist.obey(typed.popleft()):
-                print(answer, flush=True)
+        told = typist.settle()
+        while typed and (CTRL_C in typed or _stands(board)):
+            line = typed.popleft()
+            told += typist.interrupt() if line == CTRL_C else typist.obey(line)
+        for answer in told:
+            print(answer, flush=True)
 
-    follow(airing, clock, turn)
+    if asks and sys.stdin.isatty():
+        with _typed_by_ctrl_c(typed):
+            follow(airing, clock, turn)
+    else:
+        follow(airing, clock, turn)
+
+
+@contextmanager
+def _typed_by_ctrl_c(typed: deque[str]) -> Iterator[None]:
+    """Ctrl-C waits for its turn among the lines that are typed."""
+    before = signal.signal(signal.SIGINT, lambda *_: typed.append(CTRL_C))
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _stands(board: Board) -> bool:

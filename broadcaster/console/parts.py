@@ -85,6 +85,8 @@ class BranchView:
     segment: str
     when: str
     """Its condition as the writer wrote it; empty: it always holds."""
+    gives_up: bool = False
+    """Whether it opens because little time is left: that helps no team on."""
 
 
 @dataclass(frozen=True, slots=True)

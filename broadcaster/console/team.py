@@ -97,8 +97,14 @@ def branches_from(programme: Programme, segment: str) -> tuple[BranchView, ...]:
     seen: dict[str, BranchView] = {}
     for way in ways:
         when = way.when.source if way.when else ""
-        seen.setdefault(way.to, BranchView(numbers[way.to], way.to, one_line(when)))
+        branch = BranchView(numbers[way.to], way.to, one_line(when), _gives_up(way))
+        seen.setdefault(way.to, branch)
     return tuple(seen.values())
+
+
+def _gives_up(way: Exit) -> bool:
+    nodes = nodes_of(way.when.root) if way.when else ()
+    return any(isinstance(node, NamedTime) and node.name == "time left" for node in nodes)
 
 
 def _needs(way: Exit) -> int:

@@ -4,9 +4,9 @@ from collections import deque
 from collections.abc import Sequence
 
 from broadcaster.console.paging import word_at
-from broadcaster.console.parts import AirView
+from broadcaster.console.parts import AirView, CueView
 from broadcaster.console.words import one_line
-from broadcaster.story.events import ItemStarted, SessionClock
+from broadcaster.story.events import Coming, ItemStarted, SessionClock
 from broadcaster.units import seconds_from_frames
 
 REMEMBERED = 32
@@ -58,6 +58,11 @@ def air_view(item: ItemStarted, heard: int) -> AirView:
         place=_place_of_voice(item, text, heard),
         readability=item.readability,
     )
+
+
+def cue_views(coming: Coming) -> tuple[CueView, ...]:
+    """What goes out next."""
+    return tuple(CueView(segment, kind, one_line(text)) for segment, kind, text in coming.cues)
 
 
 def _place_of_voice(item: ItemStarted, text: str, heard: int) -> int:

@@ -11,7 +11,7 @@ from broadcaster.console.asking import Question
 from broadcaster.console.board import Board
 from broadcaster.console.hands.segments import find_segments
 from broadcaster.console.sliders import Slider
-from broadcaster.console.view import FactView, SegmentView, View
+from broadcaster.console.view import FactView, Phase, SegmentView, View
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.transitions import TRANSITIONS
 from broadcaster.story.events import FactState, JumpTiming
@@ -44,8 +44,32 @@ class Typist:
         self._board = board
         self.commands = AWAY if acts.stays else COMMANDS
         """What can be typed, by name."""
+        # `stop plain voice` is looked for before anything that it might begin with.
         self._by_length = sorted(self.commands, key=len, reverse=True)
-        """`stop plain voice` is looked for before anything that it might begin with."""
+        self._leaving: Question | None = None
+        """What Ctrl-C has asked."""
+        self._left = False
+        """Whether Ctrl-C has answered it, too."""
+
+    def settle(self) -> list[str]:
+        """Time passes: what is to be said of a question that was not answered."""
+        asked = self.acts.question
+        self.acts.expire()
+        return [self.acts.remark] if asked and not self.acts.question else []
+
+    def interrupt(self) -> list[str]:
+        """Ctrl-C, to take the station off air: while a session runs it asks, and again is yes.
+
+        Raises KeyboardInterrupt where no session runs, or it was answered already.
+        """
+        if self._left or self._board.view().phase is not Phase.ON_AIR:
+            raise KeyboardInterrupt
+        if self.acts.question and self.acts.question is self._leaving:
+            self._left = True
+            return self.obey("yes")
+        told = self.obey("off air")
+        self._leaving = self.acts.question
+        return [*told, "Ctrl-C again is yes, too."]
 
     def obey(self, line: str) -> list[str]:
         """What a line is answered."""
@@ -56,7 +80,8 @@ class Typist:
         question, self.acts.question = self.acts.question, None
         self.acts.remark = ""
         if not words:
-            return []
+            self.acts.question = question
+            return [_asking(question)] if question else []
         if words in ("yes", "no"):
             return self._answer(words, question)
         name = next((one for one in self._by_length if f"{words} ".startswith(f"{one} ")), "")
@@ -269,7 +294,6 @@ COMMANDS: Mapping[str, Command] = {
     "log": Command("[WORDS]", "read the last lines, or those with these words", _log),
     "output": Command("", "tell how the output does", _told(answers.output)),
 }
-"""Those of a station's own console."""
 AWAY: Mapping[str, Command] = {
     **{name: command for name, command in COMMANDS.items() if name != "off air"},
     "leave": Command("", "close this console; nothing goes off air", COMMANDS["off air"].obey),

@@ -53,7 +53,7 @@ ANNOUNCEMENT = Step(
     "the announcement",
     TakeBackAnnouncement(),
     lambda view: _announcing(view),
-    f"The announcement is out: {HEARD}.",
+    f"The announcement does not wait any more: {HEARD}.",
 )
 HINT = Step(
     "the hint",

@@ -135,7 +135,7 @@ def _operate_in_lines(line: VenueLine, station: str, clock: Clock) -> None:
 
     programme, remote = _open(line, station)
     try:
-        watch_in_line_mode(programme, remote, clock, wording=IN_LINES, show=_show)
+        watch_in_line_mode(programme, remote, clock, wording=IN_LINES, show=_show, asks=False)
     finally:
         line.leave()
 

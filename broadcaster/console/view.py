@@ -80,6 +80,8 @@ class View:
     """What led to the segment on air."""
     coming: tuple[CueView, ...]
     waiting: WaitView | None
+    opening: str
+    """The segment with which a session begins."""
     segments: tuple[SegmentView, ...]
     facts: tuple[FactView, ...]
     facts_of_last_session: bool

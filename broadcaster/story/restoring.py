@@ -73,6 +73,7 @@ def restore(moment: Moment, left: Left) -> None:
     _tell_facts(moment, before)
     set_readability(moment, source.set_readability)
     _tell_pace(moment)
+    _tell_held(moment)
 
 
 def go_on(moment: Moment, fresh: State) -> None:
@@ -87,8 +88,7 @@ def go_on(moment: Moment, fresh: State) -> None:
         moment.tell(ReadabilityChanged(moment.frame, state.set_readability))
     if moment.on_air:
         _tell_pace(moment)
-    if state.held_frame is not None:
-        moment.tell(Held(moment.frame))
+    _tell_held(moment)
     if state.jump:
         jump = state.jump
         moment.tell(JumpWaiting(moment.frame, jump.segment, jump.timing, jump.transition))
@@ -103,6 +103,11 @@ def _tell_facts(moment: Moment, before: State) -> None:
     for name, was, value in zip(moment.plan.fact_names, before.facts, now, strict=True):
         if was != value:
             moment.tell(FactChanged(moment.frame, name, value, RESTORED))
+
+
+def _tell_held(moment: Moment) -> None:
+    if moment.state.held_frame is not None:
+        moment.tell(Held(moment.frame))
 
 
 def _tell_pace(moment: Moment) -> None:

@@ -11,19 +11,24 @@ from broadcaster.console.hands.sheets import Works
 from broadcaster.console.palette import DAY, NIGHT
 from broadcaster.console.panels.log import Log
 from broadcaster.errors import StationError
+from broadcaster.script.conditions import parse_condition
+from broadcaster.script.programme import Exit
 from broadcaster.story.events import (
     Announce,
     EndSession,
     FactChanged,
     GiveHint,
+    HintReady,
     Hold,
     Jump,
     JumpTiming,
     JumpWaiting,
+    MilestoneOverdue,
     Refused,
     SessionEnded,
     SessionStarted,
     SetFact,
+    Stalled,
     StationClosed,
     StationOpened,
     Trouble,
@@ -129,6 +134,128 @@ def test_keys_are_whole_where_they_act(size):
         assert "Enter yes  Ctrl+R round  Esc no" in trial.text("message")
 
     on_console(look, *on_air("a very long clue that tells how the first crate opens"), size=size)
+
+
+@pytest.mark.parametrize("size", [(60, 15), (60, 8), (30, 8), (120, 15), (80, 19)])
+@pytest.mark.parametrize("late", [(), (MilestoneOverdue(at(10), "lamp"), Stalled(at(10), "lamp"))])
+def test_what_is_written_stands_on_the_lowest_screen(size, late):
+    """Whatever else has to give way to it, a sign or not."""
+
+    async def work(trial):
+        await trial.press(*["ctrl+a", "M", "i", "n", "d"])
+        assert "  Mind " in trial.text("announce")
+        await trial.press("escape", *"ga")
+        assert "find ga_" in trial.text("segments") or "the gate" in trial.text("segments")
+        await trial.press("ctrl+p", "escape", "down", *"Out.")
+        assert "  Out. " in trial.text("plain")
+        assert {len(row) for row in trial.screen()} == {size[0]}
+
+    on_console(work, *on_air(), *late, size=size)
+
+
+def test_a_window_too_low_for_a_sheet_says_so():
+    """Nobody types unseen without knowing it."""
+
+    async def work(trial):
+        await trial.press("ctrl+a")
+        assert "The window is too low for ANNOUNCE: 8 rows do." in trial.text("message")
+
+    on_console(work, *on_air(), size=(60, 5))
+
+
+def test_a_stroke_is_dated_by_when_it_was_struck():
+    """A key that bounced while the screen was drawn does not call the plain voice."""
+
+    async def work(trial):
+        trial.console.on_key(events.Key("ctrl+p", None))
+        trial.clock.wait(0.1)
+        late = events.Key("ctrl+p", None)
+        late.time -= 0.1
+        trial.console.on_key(late)
+        assert trial.station.sent == []
+        assert "Too quick: once more." in trial.text("message")
+
+    on_console(work, *on_air())
+
+
+def test_no_hint_is_offered_where_none_is_left():
+    """Its key leaves the line of keys, and the sheet of the session."""
+
+    async def work(trial):
+        assert "Ctrl+G" in trial.text("message")
+        await trial.tell(HintReady(at(10), "watch", 0, 3, ""))
+        assert "Ctrl+G" not in trial.text("message")
+        await trial.press("tab")
+        assert "Ctrl+G" not in trial.text("session")
+
+    on_console(work, *on_air())
+
+
+def test_what_a_stalled_team_is_offered():
+    """Ways that only open because the time is up are none."""
+    script = programme()
+    watch = script.segments["watch"]
+    way = Exit(to="home", when=parse_condition("time left < 2 min"), at_once=True)
+    watch = watch.model_copy(update={"exits": (*watch.exits, way)})
+    script = script.model_copy(update={"segments": {**script.segments, "watch": watch}})
+
+    async def work(trial):
+        assert "jump: 2 watch again or 4 the lamp" in trial.text("sign")
+        assert "home" not in trial.text("sign")
+        await trial.press("tab")
+        assert "Exit to 9 home when time left < 2 min" in trial.text("session")
+
+    late = (MilestoneOverdue(at(10), "lamp"), Stalled(at(10), "lamp"))
+    on_console(work, *on_air(), *late, size=(120, 40), programme=script)
+
+
+def test_what_comes_while_the_station_stands_by():
+    """The segment with which a session begins is named."""
+
+    async def work(trial):
+        told = "nothing: the carrier stays until a session begins, with watch"
+        assert told in trial.text("coming")
+
+    on_console(work, opened(), output(0))
+
+
+def test_which_keys_speak_plainly():
+    """The prepared text by its key, words of one's own by Enter."""
+
+    async def work(trial):
+        await trial.press("ctrl+p", "escape")
+        assert "Ctrl+P twice, or held: speak" in trial.text("plain")
+        await trial.press("down")
+        assert "Enter twice: speak in these words" in trial.text("plain")
+
+    on_console(work, *on_air())
+
+
+def test_the_help_turns_by_pages():
+    """The last line of a page is the first of the next, whatever the height."""
+
+    async def work(trial):
+        await trial.press("f1")
+        last = trial.text("help").splitlines()[-2]
+        await trial.press("pagedown")
+        assert trial.text("help").splitlines()[0] == last
+
+    on_console(work, *on_air())
+
+
+@pytest.mark.parametrize("width", [30, 40, 60, 80])
+def test_a_question_says_what_it_asks_at_any_width(width):
+    """The keys leave room for what would happen; the first of them stays."""
+
+    async def work(trial):
+        await trial.press("ctrl+p")
+        assert trial.text("message").startswith(" ? PLAIN VOICE")
+        assert "Enter yes" in trial.text("message")
+        await trial.press("escape", "escape", "home", "ctrl+n")
+        assert trial.text("message").startswith(" ? Cut the clue")
+        assert "Enter yes" in trial.text("message")
+
+    on_console(work, *on_air("the upper wheel of the gate"), size=(width, 24))
 
 
 @pytest.mark.parametrize(("size", "rows"), [((80, 24), 3), ((110, 34), 5), ((200, 60), 13)])

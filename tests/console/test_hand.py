@@ -343,6 +343,14 @@ def test_the_next_jump_has_the_transition_that_was_chosen():
     assert trial.press("end", "ctrl+r") == [Jump("home", JumpTiming.AFTER_ROUND)]
 
 
+def test_the_transition_of_a_jump_that_waits_is_not_changed():
+    """It is for the next one, and says so."""
+    trial = desk(*on_air(), JumpWaiting(at(10), "home", JumpTiming.AFTER_ROUND))
+    trial.press("right")
+    told = "The next jump is made with a cut. The one that waits is left as it is."
+    assert trial.hand.remark == told
+
+
 def test_transitions_go_round_what_the_script_says():
     """Esc leaves it to the script, too."""
     trial = desk()

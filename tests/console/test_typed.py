@@ -51,7 +51,7 @@ class Sitting:
     """Somebody who types after these events."""
 
     def __init__(self, *events: OutEvent) -> None:
-        time = clock()
+        self.clock = time = clock()
         self.board = Board(programme(), time)
         for event in events:
             self.board.apply(event)
@@ -264,6 +264,48 @@ def test_off_air():
     assert "Take the station off air? Type yes or no." in sitting.type("off air")
     sitting.type("off air", "yes")
     assert sitting.closed == 1
+
+
+def test_ctrl_c_asks_while_a_session_runs():
+    """As `off air` does; pressed again it is the answer, and once more it waits for nothing."""
+    sitting = Sitting(*on_air())
+    assert sitting.typist.interrupt() == [
+        "A SESSION RUNS: all silent! Take the station off air? Type yes or no.",
+        "Ctrl-C again is yes, too.",
+    ]
+    assert sitting.closed == 0
+    sitting.typist.interrupt()
+    assert sitting.closed == 1
+    with pytest.raises(KeyboardInterrupt):
+        sitting.typist.interrupt()
+
+
+def test_ctrl_c_answers_only_what_it_asked():
+    """Another question that is open is no yes to going off air, nor is one that lapsed."""
+    sitting = Sitting(*on_air())
+    sitting.type("plain voice")
+    for _ in range(2):
+        assert sitting.typist.interrupt()[-1] == "Ctrl-C again is yes, too."
+        sitting.clock.wait(11)
+        left = "Not answered: the station is not taken off air."
+        assert sitting.typist.settle() == [left]
+    assert sitting.sent == []
+    assert sitting.closed == 0
+
+
+def test_ctrl_c_does_not_ask_without_a_session():
+    """There is nobody who would miss the station."""
+    with pytest.raises(KeyboardInterrupt):
+        Sitting(opened()).typist.interrupt()
+
+
+def test_an_empty_line_does_not_drop_a_question():
+    """It is asked again."""
+    sitting = Sitting(*on_air())
+    sitting.type("plain voice")
+    assert sitting.type("") == "PLAIN VOICE, all else off? Prepared text. Type yes or no."
+    sitting.type("yes")
+    assert sitting.sent == [PlainVoice("")]
 
 
 def test_a_session_begins():

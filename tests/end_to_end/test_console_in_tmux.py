@@ -107,7 +107,7 @@ def test_a_session_by_keys(home: Home, screen: Callable[..., Screen]) -> None:
     console.shows("ANNOUNCEMENT", "Mind the third stair.")
     console.press("C-p")
     console.shows("never replaces the venue's own alarm", "all else off?")
-    time.sleep(0.4)
+    time.sleep(0.1)
     console.press("C-p")
     console.shows("all else is off air", "This is not part of the game.")
     time.sleep(1.1)
@@ -174,6 +174,20 @@ def test_a_recording_on_the_screen(home: Home, screen: Callable[..., Screen]) ->
     console.shows("This is a recording: nothing in it can be changed.")
     console.press("C-q")
     console.shows("Close the recording?")
+
+
+def test_ctrl_c_in_line_mode(home: Home, screen: Callable[..., Screen]) -> None:
+    """On a terminal it asks while a session runs, and pressed again it is the answer."""
+    console = screen("air", DEMO, "--output", "silent", "--start", "--plain")
+    console.shows("segment 'watch'")
+    console.press("C-c")
+    console.shows("A SESSION RUNS: all silent!", "Ctrl-C again is yes")
+    assert stations_of(home)
+    console.press("C-c")
+    deadline = time.monotonic() + LIMIT_S
+    while stations_of(home):
+        assert time.monotonic() < deadline
+        time.sleep(0.05)
 
 
 def test_line_mode_in_a_pipe(home: Home) -> None:

@@ -7,6 +7,7 @@ from broadcaster.story.events import (
     AnnouncementsWaiting,
     EndSession,
     FactChanged,
+    Held,
     Hold,
     InEvent,
     Jump,
@@ -117,13 +118,14 @@ def test_what_the_operator_said_of_reception_after_the_end_holds() -> None:
 
 
 def test_a_session_that_was_held_is_held_again() -> None:
-    """Its clock stands where it stood."""
+    """Its clock stands where it stood, and it is told to be held."""
     run = on_air().send(Hold())
     run.border()
     run.after(10).send(EndSession())
     run.border()
     run.after(5).send(RestoreSession())
     assert SessionClock(run.frame, 60 * RATE, running=False) in run.told
+    assert run.told[-1] == Held(run.frame)
     assert run.border() is None
     run.send(Resume())
     assert run.told[-2] == SessionClock(run.frame, 60 * RATE, running=True)

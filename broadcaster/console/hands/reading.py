@@ -23,7 +23,7 @@ WEIGHTS = {
     Show.ALL: tuple(Weight),
     Show.AIRED: (Weight.AIRED, Weight.CUT),
     Show.STORY: (Weight.STORY, Weight.NOTE),
-    Show.FAULTS: (Weight.CUT, Weight.REFUSED, Weight.TROUBLE),
+    Show.FAULTS: (Weight.REFUSED, Weight.TROUBLE),
 }
 
 

@@ -71,7 +71,7 @@ class SegmentsHand:
             self.stop_typing()
             self.transition = None
         elif key in ("left", "right"):
-            self._choose_transition(1 if key == "right" else -1)
+            self._choose_transition(1 if key == "right" else -1, view)
         elif key == "backspace":
             self._find(names, self.typed[:-1])
         elif key in ("up", "down", "home", "end"):
@@ -120,13 +120,14 @@ class SegmentsHand:
         """What was typed is forgotten, the choice stays."""
         self.typed, self.missed = "", False
 
-    def _choose_transition(self, step: int) -> None:
+    def _choose_transition(self, step: int, view: View) -> None:
         """The next one, or the one before; they go round, what the script says among them."""
         self._jumped_s = None
         kinds = (None, *TRANSITIONS)
         self.transition = kinds[(kinds.index(self.transition) + step) % len(kinds)]
         how = f"with a {self.transition}" if self.transition else AS_WRITTEN
-        self._acts.say(f"The next jump is made {how}.")
+        waits = " The one that waits is left as it is." if view.waiting else ""
+        self._acts.say(f"The next jump is made {how}.{waits}")
 
     def _move(self, key: str, names: Sequence[str]) -> None:
         """Within what the list shows; a miss is forgotten."""

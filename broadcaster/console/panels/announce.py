@@ -35,7 +35,7 @@ class Announcing(Panel):
     def rows(self, scene: Scene) -> list[Row]:
         """From the line down."""
         view, hand, palette, (width, height) = scene.view, scene.hand, scene.palette, self.size
-        entry = LEAST_ENTRY if height < 12 else MOST_ENTRY
+        entry = min(LEAST_ENTRY if height < 12 else MOST_ENTRY, max(1, height - 2))
         rows: list[Row] = [_title(view, width, palette)]
         rows += entry_rows(hand.announce.draft, width, entry, palette, cursor=True)
         if view.clue_at_stake:

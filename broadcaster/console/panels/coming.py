@@ -5,7 +5,7 @@ from collections.abc import Hashable
 from broadcaster.console.palette import Palette
 from broadcaster.console.panels.panel import Panel, Scene
 from broadcaster.console.rows import Row, fit, spread
-from broadcaster.console.view import CueView
+from broadcaster.console.view import CueView, Phase
 from broadcaster.console.words import item_words
 
 TITLES = ("next", "then")
@@ -18,13 +18,16 @@ class Coming(Panel):
 
     def stamp(self, scene: Scene) -> Hashable:
         """The cues, and the segment from which they would lead away."""
-        return scene.view.coming, scene.view.segment
+        return scene.view.coming, scene.view.segment, scene.view.phase
 
     def rows(self, scene: Scene) -> list[Row]:
         """As many cues as there is room for."""
         view, palette, (width, height) = scene.view, scene.palette, self.size
         if not view.coming:
-            return [_row("next", "nothing: the carrier stays", "", width, palette)]
+            nothing = "nothing: the carrier stays"
+            if view.phase is Phase.STAND_BY:
+                nothing += f" until a session begins, with {view.opening}"
+            return [_row("next", nothing, "", width, palette)]
         rows: list[Row] = []
         segment = view.segment
         for number, cue in enumerate(view.coming[:height]):

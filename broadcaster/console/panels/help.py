@@ -35,6 +35,7 @@ class Help(Panel):
         first = min(scene.hand.help_row or 0, last)
         if scene.hand.help_row is not None:
             scene.hand.help_row = first
+        scene.hand.help_rows = room
         shown = lines[first : first + room]
         more = f"lines {first + 1} to {first + len(shown)} of {len(lines)}"
         keys = (("↑ ↓", f"{more}"), ("Esc", "close the help"))

@@ -19,6 +19,10 @@ from broadcaster.console.view import LogLine, Phase, Weight
 PAGE_S = 5.0
 """How long so much of a text as fits on the line is shown."""
 HELP = ("F1", "help")
+ASKED_COLUMNS = 28
+"""The least of a question that its keys leave."""
+LEAST_ROWS = 8
+"""Below this height of the window no sheet has room."""
 
 
 class Message(Panel):
@@ -29,21 +33,25 @@ class Message(Panel):
     def stamp(self, scene: Scene) -> Hashable:
         """Everything that may be said."""
         view, hand = scene.view, scene.hand
-        said = (hand.question, hand.remark, view.alert)
+        said = (hand.question, hand.remark, view.alert, self._too_low, hand.works)
         return said, tuple(_keys_of(scene)), _choice(scene, self.size.width)
 
     def rows(self, scene: Scene) -> list[Row]:
         """The line, in the middle of the panel's height."""
         width, height = self.size
-        row = _line(scene, width)
+        row = _line(scene, width, too_low=self._too_low)
         question = scene.hand.question
         ground = row[0][1] if question or len(row) == 1 else scene.palette.line
         above = (height - 1) // 2
         empty: Row = ((" " * width, ground),)
         return [*[empty] * above, row, *[empty] * (height - 1 - above)]
 
+    @property
+    def _too_low(self) -> bool:
+        return self.app.size.height < LEAST_ROWS
 
-def _line(scene: Scene, width: int) -> Row:
+
+def _line(scene: Scene, width: int, *, too_low: bool) -> Row:
     hand, alert, palette = scene.hand, scene.view.alert, scene.palette
     if hand.question:
         return _asked(hand.question, width, palette)
@@ -51,6 +59,9 @@ def _line(scene: Scene, width: int) -> Row:
         return _happened(alert, width, palette)
     if hand.remark:
         return _said("·", hand.remark, width, palette.line_key)
+    if too_low and hand.works is not Works.SEGMENTS:
+        sentence = f"The window is too low for {hand.works.upper()}: {LEAST_ROWS} rows do."
+        return _said("!", sentence, width, palette.alarm)
     if alert:
         return _happened(alert, width, palette)
     chosen = _choice(scene, width)
@@ -60,11 +71,14 @@ def _line(scene: Scene, width: int) -> Row:
 
 
 def _asked(question: Question, width: int, palette: Palette) -> Row:
-    """The keys stand at the right edge, whole; a long sentence gives way to them."""
+    """The keys stand at the right edge, whole; a long sentence gives way to them, but not all."""
     ink = palette.alarm if question.grave else palette.question
+    yes, no = ("Enter", "yes"), ("Esc", "no")
     again = (("Ctrl+P", "or"),) if question.again else ()
     gentler = ((question.gentler, "round"),) if question.gentler else ()
-    keys = key_row((*again, ("Enter", "yes"), *gentler, ("Esc", "no")), ink, ink)
+    choices = ((*again, yes, *gentler, no), (*again, yes, no), (yes,))
+    rows = [key_row(keys, ink, ink) for keys in choices]
+    keys = next((row for row in rows if width - width_of(row) >= ASKED_COLUMNS), rows[-1])
     asked = f"{question.remark} {question.sentence}".lstrip()
     sentence = column(f" ? {asked}", width - width_of(keys))
     return ((sentence, ink), *keys)
@@ -129,6 +143,7 @@ def _keys_of(scene: Scene) -> list[tuple[int, Hint]]:
         last.append((6, ("Ctrl+Q", "leave")))
     if view.phase is Phase.STAND_BY:
         return [*undo, (1, ("Ctrl+S", "begin a session")), *more, *last]
-    hint = f"hint {view.hint.rung} of {view.hint.of}" if view.hint else "hint"
-    steer = [(4, ("Ctrl+G", hint)), (5, ("Ctrl+O", "go on" if view.held else "hold"))]
+    steer = [(5, ("Ctrl+O", "go on" if view.held else "hold"))]
+    if view.hint:
+        steer.insert(0, (4, ("Ctrl+G", f"hint {view.hint.rung} of {view.hint.of}")))
     return [*undo, *steer, *more, (7, ("Ctrl+E", "end")), *last]

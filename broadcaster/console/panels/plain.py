@@ -38,7 +38,7 @@ class PlainVoiceSheet(Panel):
         return Place(Works.PLAIN, int(y >= self._own_row))
 
     def rows(self, scene: Scene) -> list[Row]:
-        """The caution always stands first."""
+        """The caution stands first, and gives way to what is written where there is little room."""
         hand, palette, (width, height) = scene.hand.plain, scene.palette, self.size
         rows: list[Row] = [
             ((f" {'!' if number == 0 else ' '} {line}", palette.panel_on_air),)
@@ -53,7 +53,9 @@ class PlainVoiceSheet(Panel):
         rows.append(_choice("in your own words:", hand.chosen == 1, width, palette))
         left = max(1, min(3, height - 1 - len(rows)))
         rows += entry_rows(hand.draft, width, left, palette, cursor=hand.chosen == 1)
-        rows = rows[: height - 1]
+        over = max(0, len(rows) - (height - 1)) if hand.chosen else 0
+        self._own_row -= over
+        rows = rows[over:][: height - 1]
         return [*rows, *[()] * (height - 1 - len(rows)), _keys(scene, palette, width)]
 
 
@@ -67,7 +69,10 @@ def _choice(words: str, chosen: bool, width: int, palette: Palette) -> Row:
 
 
 def _keys(scene: Scene, palette: Palette, width: int) -> Row:
-    keys = (("Ctrl+P", "twice, or held: speak"), ("↑ ↓", "which text"), ("Esc", "back"))
+    speak = ("Ctrl+P", "twice, or held: speak")
+    if scene.hand.plain.chosen:
+        speak = ("Enter", "twice: speak in these words")
+    keys = (speak, ("↑ ↓", "which text"), ("Esc", "back"))
     if scene.view.plain:
         keys = (("Ctrl+P", "then Enter: stop it"), ("Ctrl+O", "go on after"), ("Esc", "back"))
     return key_row(keys, palette, width)

@@ -52,9 +52,11 @@ def _title(view: View, hand: Hand, palette: Palette, columns: int) -> Row:
         to = ((f" find {hand.segments.typed}_ ", palette.panel),)
     elif jumps and hand.segments.meant and not view.waiting:
         to = ((f" jump to {view.segments[hand.segments.chosen].name} ", palette.panel),)
-    if not jumps:
+    if not jumps or (view.waiting and not transition):
         return to
     words = f" with a {transition} " if transition else " transition "
+    if view.waiting:
+        words = f" next jump{words}"
     how: Row = ((f" {TRANSITION_KEY}", palette.panel_key), (words, palette.panel_quiet))
     if width_of(to + how) <= columns or (transition and hand.segments.typed):
         return to + how

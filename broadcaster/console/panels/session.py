@@ -76,11 +76,9 @@ def _keys(view: View, *, stays: bool) -> list[Hint]:
         if view.restorable:
             keys.append(("Ctrl+Z", "bring it back"))
     elif view.phase is Phase.ON_AIR:
-        keys += [
-            ("Ctrl+G", "hint"),
-            ("Ctrl+O", "go on" if view.held else "hold"),
-            ("Ctrl+E", "end"),
-        ]
+        if view.hint:
+            keys.append(("Ctrl+G", "hint"))
+        keys += [("Ctrl+O", "go on" if view.held else "hold"), ("Ctrl+E", "end")]
     return [*keys, ("Ctrl+X", "reset"), ("Ctrl+Q", "leave" if stays else "off air")]
 
 

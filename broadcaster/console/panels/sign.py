@@ -97,7 +97,8 @@ def _stalled(view: View) -> tuple[tuple[str, ...], ...]:
         given = (f"Hint {due.rung} of {due.of} goes out next: {due.text}",)
     elif hint:
         given = ("Ctrl+G", f" hint {hint.rung} of {hint.of}: {hint.text}")
-    ways = " or ".join(f"{way.number} {way.segment}" for way in view.branches[:4])
+    helpful = [way for way in view.branches if not way.gives_up]
+    ways = " or ".join(f"{way.number} {way.segment}" for way in helpful[:4])
     return (
         (f"{late}{f', and {more} more' if more else ''}",),
         given,
