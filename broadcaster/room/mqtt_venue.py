@@ -97,11 +97,15 @@ class VenueLine:
         self._in_loop(self._follow)
         if not remote.ready.wait(OPENING_S) or remote.programme is None:
             self.leave()
-            known = "" if station in self._words else known_names(station, self._words)
-            raise StationError(
-                f"The station `{station}` does not answer. {self.trouble or known}".strip()
-            )
+            why = self.trouble or self._known(station)
+            raise StationError(f"The station `{station}` does not answer. {why}".strip())
         return remote.programme, remote
+
+    def _known(self, station: str) -> str:
+        """What there is instead of a station that nobody has heard of."""
+        if not self._words:
+            return "No station has said a word on this broker."
+        return "" if station in self._words else known_names(station, self._words)
 
     def leave(self) -> None:
         """Follow no station any more."""
