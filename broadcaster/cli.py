@@ -6,9 +6,13 @@ import json
 import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from broadcaster.command_line import Run, parser
-from broadcaster.errors import BroadcasterError, ScriptError, UsageError
+from broadcaster.errors import BroadcasterError, MisnamedFileError, ScriptError, UsageError
+
+if TYPE_CHECKING:
+    from broadcaster.script.sounds import Sound
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -64,6 +68,7 @@ def _render(options: argparse.Namespace) -> int:
     from broadcaster.rehearsal.loop import render_loop
     from broadcaster.units import seconds_from_frames, session_clock
 
+    path = _to_write(options.output, ".wav")
     programme = faultless_programme(options.script)
     preparing = Preparing(
         programme,
@@ -74,7 +79,7 @@ def _render(options: argparse.Namespace) -> int:
         frames = render_loop(
             programme,
             options.segment,
-            Path(options.output),
+            path,
             items,
             seed=options.seed,
             progress=lambda done, total: bar.tell(f"Rendering {options.segment}", done, total),
@@ -105,8 +110,8 @@ def _rehearse(options: argparse.Namespace) -> int:
         events=options.events,
         length_s=_length(options),
         seed=options.seed,
-        audio=options.audio,
-        picture=options.picture,
+        audio=options.audio and str(_to_write(options.audio, ".wav")),
+        picture=options.picture and str(_to_write(options.picture, ".svg")),
         log=options.log,
         cache=options.cache,
         as_json=options.json,
@@ -123,7 +128,8 @@ def _picture(options: argparse.Namespace) -> int:
     from broadcaster.rehearsal.picture_svg import write_picture
     from broadcaster.script.loading import load_programme
 
-    write_picture(story_picture(load_programme(options.script)), Path(options.output))
+    path = _to_write(options.output, ".svg")
+    write_picture(story_picture(load_programme(options.script)), path)
     print(f"{options.output} shows the story.")
     return 0
 
@@ -219,8 +225,11 @@ def _venue(options: argparse.Namespace) -> int:
 
 
 def _voices(options: argparse.Namespace) -> int:
-    from broadcaster.script.shelves import shipped_voices
+    from broadcaster.script.shelves import own_voices, shipped_voices
 
+    if options.engine:
+        return _engine_voices(options)
+    voices = own_voices(options.script) if options.script else shipped_voices()
     rows = {
         name: {
             "about": voice.about,
@@ -228,7 +237,19 @@ def _voices(options: argparse.Namespace) -> int:
             "engine": voice.engine,
             "wpm": voice.rate,
         }
-        for name, voice in shipped_voices().items()
+        for name, voice in voices.items()
+    }
+    if options.script and not rows:
+        raise UsageError(f"No voice lies beside {options.script}, as a file `voices/NAME.yaml`.")
+    return _list(rows, options)
+
+
+def _engine_voices(options: argparse.Namespace) -> int:
+    from broadcaster.voice.espeak import list_engine_variants, list_engine_voices
+
+    rows = {name: {"about": "a voice of the engine that ships"} for name in list_engine_voices()}
+    rows |= {
+        f"+{name}": {"about": "a variant, behind any of them"} for name in list_engine_variants()
     }
     return _list(rows, options)
 
@@ -236,9 +257,10 @@ def _voices(options: argparse.Namespace) -> int:
 def _bank(options: argparse.Namespace) -> int:
     from dataclasses import asdict
 
+    from broadcaster.script.shelves import find_bank
     from broadcaster.voice.bank_check import check_bank
 
-    report = check_bank(Path(options.folder))
+    report = check_bank(find_bank(options.folder))
     if options.json:
         print(json.dumps(asdict(report), ensure_ascii=False))
     else:
@@ -251,28 +273,33 @@ def _bank(options: argparse.Namespace) -> int:
 def _sounds(options: argparse.Namespace) -> int:
     from broadcaster.script.shelves import shipped_sounds
 
+    if options.script:
+        from broadcaster.script.loading import load_programme
+
+        sounds, whose = load_programme(options.script).sounds, f"the sounds of {options.script}"
+        if not sounds:
+            raise UsageError(f"{options.script} has no sounds of its own, below `sounds:`.")
+    else:
+        sounds, whose = shipped_sounds(), "every sound that ships"
     if options.picture:
-        return _draw_sounds(Path(options.picture))
-    return _list(
-        {name: {"about": sound.about} for name, sound in shipped_sounds().items()}, options
-    )
+        _draw_sounds(_to_write(options.picture, ".svg"), sounds)
+        print(f"{options.picture} shows {whose}.")
+        return 0
+    return _list({name: {"about": sound.about} for name, sound in sounds.items()}, options)
 
 
-def _draw_sounds(path: Path) -> int:
+def _draw_sounds(path: Path, sounds: Mapping[str, "Sound"]) -> None:
     from broadcaster.console.progress import Bar
     from broadcaster.rehearsal.picture_sounds import sounds_picture, spoken_sentence
     from broadcaster.rehearsal.picture_svg import write_picture
-    from broadcaster.script.shelves import shipped_sounds
 
     with Bar() as bar:
         sheet = sounds_picture(
-            shipped_sounds(),
+            sounds,
             spoken_sentence(),
             lambda done, total: bar.tell("Drawing", done, total),
         )
     write_picture(sheet, path)
-    print(f"{path} shows every sound that ships.")
-    return 0
 
 
 def _schema(options: argparse.Namespace) -> int:
@@ -304,6 +331,12 @@ def _outputs(options: argparse.Namespace) -> int:
     if not found:
         print("No sound device was found on this machine.", file=sys.stderr)
     return _list(rows | found, options)
+
+
+def _to_write(path: str, ending: str) -> Path:
+    """The path of a file to write, before any work is done for it. Raises UsageError."""
+    MisnamedFileError.refuse(Path(path), ending)
+    return Path(path)
 
 
 def _list(rows: Mapping[str, Mapping[str, object]], options: argparse.Namespace) -> int:

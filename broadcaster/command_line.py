@@ -218,12 +218,20 @@ def _add_venue(commands: _Commands) -> None:
 
 def _add_lists(commands: _Commands) -> None:
     for name, about in (
-        ("voices", "list the voices that ship"),
-        ("sounds", "list the period sounds that ship"),
+        ("voices", "list the voices that ship, or those beside a script"),
+        ("sounds", "list the period sounds that ship, or those of a script"),
         ("outputs", "list where a broadcast can go on this machine"),
     ):
         lister = _command(commands, name, about, name)
         lister.add_argument("--json", action="store_true", help="print one JSON object")
+        if name != "outputs":
+            lister.add_argument("script", nargs="?", help="a script, for those of its own")
+        if name == "voices":
+            lister.add_argument(
+                "--engine",
+                action="store_true",
+                help="instead, all that `engine voice` can name in a voice file of your own",
+            )
         if name == "sounds":
             lister.add_argument(
                 "--picture",
@@ -239,7 +247,9 @@ def _add_bank(commands: _Commands) -> None:
         "check a folder of recorded clips, and tell what it lacks",
         "bank voices/clock",
     )
-    bank.add_argument("folder", metavar="DIR", help="a folder with clips and a bank.yaml")
+    bank.add_argument(
+        "folder", metavar="DIR", help="a folder with clips and a bank.yaml, or one that ships"
+    )
     bank.add_argument("--json", action="store_true", help="print one JSON object")
 
 

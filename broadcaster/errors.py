@@ -36,18 +36,22 @@ class Fault:
 class UnreadableError(ValueError):
     """A written value that cannot be read: what was found, how to mend it, and where in it.
 
-    `offset` counts characters from the start of the value. The reader turns it into a Fault.
+    `offset` counts characters from the start of the value. `ways`: what may be meant, as it would
+    be written, the likeliest first. The reader turns it into a Fault.
     """
 
-    def __init__(self, message: str, mend: str = "", offset: int = 0) -> None:
+    def __init__(
+        self, message: str, mend: str = "", offset: int = 0, ways: Sequence[str] = ()
+    ) -> None:
         self.message = message
         self.mend = mend
         self.offset = offset
+        self.ways = tuple(ways)
         super().__init__(f"{message} {mend}".strip())
 
     def moved(self, characters: int) -> "UnreadableError":
         """The same error, in a longer text that begins so many characters earlier."""
-        return UnreadableError(self.message, self.mend, self.offset + characters)
+        return UnreadableError(self.message, self.mend, self.offset + characters, self.ways)
 
 
 class BroadcasterError(Exception):
@@ -70,6 +74,20 @@ class UsageError(BroadcasterError):
     """A command that cannot be obeyed as it was typed."""
 
     exit_code = 2
+
+
+class MisnamedFileError(UsageError):
+    """A file to write whose name promises another kind of file than it will be."""
+
+    def __init__(self, path: Path, ending: str) -> None:
+        kind = ending.lstrip(".").upper()
+        super().__init__(f"{path} would hold {kind}: give it a name that ends in `{ending}`.")
+
+    @classmethod
+    def refuse(cls, path: Path, ending: str) -> None:
+        """Raise it for a path with another ending; one without any may be meant."""
+        if path.suffix.lower() not in ("", ending):
+            raise cls(path, ending)
 
 
 class StationError(BroadcasterError):

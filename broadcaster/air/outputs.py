@@ -14,7 +14,7 @@ from broadcaster.air.paced_outputs import FileOutput, SilentOutput
 from broadcaster.air.ring import Ring
 from broadcaster.air.sides import Side, without_side
 from broadcaster.clock import Clock
-from broadcaster.errors import StationError, UsageError
+from broadcaster.errors import MisnamedFileError, StationError, UsageError
 from broadcaster.script.names import nearest_name
 
 
@@ -60,7 +60,9 @@ def open_output(wish: str, clock: Clock) -> Output:
     if name == "file:":
         raise UsageError("Behind `file:` stands the file to write: `file:evening.wav`.")
     if name.startswith("file:"):
-        return FileOutput(Path(name.removeprefix("file:")), clock, side)
+        path = Path(name.removeprefix("file:"))
+        MisnamedFileError.refuse(path, ".wav")
+        return FileOutput(path, clock, side)
     if name == "auto":
         return _automatic(clock, side)
     found = list(devices())

@@ -1,6 +1,7 @@
 """The command `check`: its progress, and what it tells of the clues as tables."""
 
 from itertools import count
+from typing import TYPE_CHECKING
 
 from rich.console import Console
 from rich.table import Table
@@ -11,6 +12,9 @@ from broadcaster.rehearsal.checking import Report, check_script
 from broadcaster.rehearsal.lengths import Lengths
 from broadcaster.rehearsal.tune_in_clues import LOOK_UP_S, ClueTimes
 from broadcaster.script.programme import Programme
+
+if TYPE_CHECKING:
+    from broadcaster.rehearsal.clue_sound import ClueSound
 
 _COLUMNS = ("length", "worst", "mean", "90 %", "assembled", "beginner")
 
@@ -41,7 +45,9 @@ def checked(
 
 
 def show_clues(report: Report) -> None:
-    """Print the times of each clue in a segment that repeats."""
+    """Print the times of each clue in a segment that repeats, if there is any and it was timed."""
+    if not report.clues:
+        return
     console = Console()
     table = Table(title="Seconds from tuning in until a clue has been heard", box=None)
     for name in ("segment", "clue"):
@@ -75,14 +81,18 @@ def _cells(clue: ClueTimes) -> list[str]:
 
 
 def show_sound(report: Report) -> None:
-    """Print how readable each clue goes out."""
+    """Print how readable each clue goes out, if they were listened to."""
+    if not report.sound:
+        return
+    from broadcaster.listening.solver import ACCURACY  # it makes and weighs samples
+
     console = Console()
     table = Table(title="Readability of each clue, 1 to 5", box=None)
     for name in ("segment", "clue", "sent as"):
         table.add_column(name)
-    for name in ("mean", "worst", "over bed", "roughness", "signal"):
+    for name in ("mean", "worst", "bed dB", "rough", "signal", "at first"):
         table.add_column(name, justify="right", no_wrap=True)
-    for clue in report.sound or ():
+    for clue in report.sound:
         if clue.rated:
             table.add_row(
                 clue.segment or "timetable",
@@ -90,17 +100,28 @@ def show_sound(report: Report) -> None:
                 clue.kind,
                 f"{clue.rated.mean:.1f}",
                 f"{clue.rated.worst:.1f}",
-                f"{clue.rated.over_bed_db:.0f} dB",
+                f"{clue.rated.over_bed_db:.0f}",
                 f"{clue.roughness:.2f}",
                 f"{clue.strength:g}",
+                _at_first(clue),
             )
     console.print(table)
     console.print(
         "Predicted for many moments of reception, at the strongest signal that the script allows. "
-        "roughness: 1 is the sound as its table says, 0 the gentlest, 2 the roughest.",
+        "bed dB: over all noise. "
+        "rough: 1 is the sound as its table says, 0 the gentlest, 2 the roughest. "
+        "at first: the mean, and the signal, with the facts as a session begins. "
+        f"Up to {ACCURACY:g} under the clue floor pass: the prediction is no finer.",
         highlight=False,
     )
-    for clue in report.sound or ():
+    for clue in report.sound:
         if clue.trouble:
             where = clue.segment or "timetable"
             console.print(f"{where}, {clue.clue}: {clue.trouble}", markup=False)
+
+
+def _at_first(clue: "ClueSound") -> str:
+    """What differs as a session begins; nothing where the signal does not."""
+    if clue.rated_at_first is None or clue.strength_at_first == clue.strength:
+        return ""
+    return f"{clue.rated_at_first.mean:.1f} at {clue.strength_at_first:g}"

@@ -1,19 +1,20 @@
 """The command `rehearse`: a session on the virtual clock, told, logged, drawn, and heard."""
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
 
 from broadcaster.console.progress import Bar
-from broadcaster.desk.agenda import agenda_of
+from broadcaster.desk.agenda import session_agenda
 from broadcaster.desk.faultless import faultless_programme
 from broadcaster.desk.places import cache_folder
 from broadcaster.errors import UsageError
 from broadcaster.rehearsal.course import Course
 from broadcaster.rehearsal.lengths import Lengths
 from broadcaster.rehearsal.session import Rehearsal, Rehearsed
+from broadcaster.script.events_file import EventEntry, read_events
 from broadcaster.script.programme import Programme
 from broadcaster.story.events import SessionEnded
 from broadcaster.units import frames_from_seconds
@@ -37,9 +38,10 @@ class Wishes:
 def rehearse(wishes: Wishes) -> None:
     """Rehearse one session. Raises BroadcasterError."""
     programme = faultless_programme(wishes.script)
+    entries = read_events(Path(wishes.events), programme) if wishes.events else ()
     rehearsal = Rehearsal(
         programme,
-        agenda_of(wishes.events, programme),
+        session_agenda(entries),
         seed=wishes.seed,
         length=None if wishes.length_s is None else frames_from_seconds(wishes.length_s),
     )
@@ -51,18 +53,23 @@ def rehearse(wishes: Wishes) -> None:
         rehearsed = _record(rehearsal, wishes, rehearsed.frames)
     _write_files(wishes, rehearsed)
     _show(wishes, rehearsed)
-    for sentence in _left_open(wishes, rehearsal, rehearsed):
+    for sentence in _left_open(wishes, entries, rehearsed):
         _say(sentence)
 
 
-def _left_open(wishes: Wishes, rehearsal: Rehearsal, rehearsed: Rehearsed) -> Iterator[str]:
+def _left_open(
+    wishes: Wishes, entries: Sequence[EventEntry], rehearsed: Rehearsed
+) -> Iterator[str]:
     """What the rehearsal did not come to, in sentences."""
     ended = any(isinstance(event, SessionEnded) for event in rehearsed.events)
     if wishes.length_s is None and not ended:
         yield "The planned time is up, and no ending was reached; `--for` rehearses longer."
-    unused = sum(frame >= rehearsed.frames for frame, _ in rehearsal.agenda)
+    unused = sum(frames_from_seconds(entry.at) >= rehearsed.frames for entry in entries)
     if unused:
-        yield f"Of the events file {unused} came after the end, and nothing came of it."
+        yield (
+            f"Of the events file's entries, {len(entries)} in all, {unused} came after the end, "
+            "and nothing came of it."
+        )
 
 
 def open_lengths(programme: Programme, cache: str | None, bar: Bar) -> Lengths:

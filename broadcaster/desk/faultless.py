@@ -1,9 +1,11 @@
-"""A script that can go out as it is: no fault in it, and every clip can be played."""
+"""A script that can go out as it is: no fault in it, its voices speak, its clips can be played."""
 
 from broadcaster.errors import Fault, ScriptError
 from broadcaster.script.loading import Examination, examine
 from broadcaster.script.names import clipped, listed
 from broadcaster.script.programme import Clip, Programme
+from broadcaster.script.shelves import voice_files
+from broadcaster.script.voice_profiles import voice_place
 
 
 def faultless_programme(script: str) -> Programme:
@@ -12,10 +14,30 @@ def faultless_programme(script: str) -> Programme:
     Raises UsageError for a file that cannot be opened, ScriptError with every fault in it.
     """
     examination = examine(script)
-    faults = [*examination.faults, *unplayable(examination)]
+    faults = [*examination.faults, *speechless(examination), *unplayable(examination)]
     if faults or examination.programme is None:
         raise ScriptError(sorted(faults))
     return examination.programme
+
+
+def speechless(examination: Examination) -> list[Fault]:
+    """Voices that cannot speak at all, each at the line of its own file that is to be mended."""
+    programme = examination.programme
+    if programme is None:
+        return []
+    from broadcaster.voice.voice_faults import voice_faults
+
+    files = voice_files(programme.folder)
+    return [
+        Fault(
+            voice_place(files[fault.voice], fault.key, "engine"),
+            f"The voice `{fault.voice}` cannot speak: {fault.reason}",
+            "`broadcaster voices --engine` lists what it knows."
+            if fault.engine == "espeak"
+            else "Name another in this file.",
+        )
+        for fault in voice_faults(programme)
+    ]
 
 
 def unplayable(examination: Examination) -> list[Fault]:
@@ -34,7 +56,7 @@ def _unrecorded_words(examination: Examination) -> list[Fault]:
         Fault(
             examination.place_of(*fault.steps, fault.kind),
             f"The voice `{fault.voice}` has no clip of {listed(fault.lacking)}.",
-            "Record what is missing, or give the voice a `fallback`.",
+            "Record what is missing, or write `fallback: espeak` in the file of the voice.",
         )
         for fault in bank_faults(programme)
     ]

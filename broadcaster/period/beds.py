@@ -8,7 +8,7 @@ import numpy as np
 from broadcaster.period.bands import BandLimit
 from broadcaster.period.chance import Chance
 from broadcaster.period.conditions import Conditions, Follower
-from broadcaster.period.oscillator import Tone
+from broadcaster.period.oscillator import CYCLE, Tone, looked_up
 from broadcaster.units import Samples, frames_from_seconds, gain_from_db, silence
 
 _PIECE = 8192
@@ -124,11 +124,10 @@ class Crackle:
 class Hum:
     """The mains and its harmonics, in step with the absolute frame for as long as it is on air.
 
-    One cycle of it is a table of 2^14 points, which errs by -68 dB of the hum at most.
+    One cycle of it is a table, which errs by -68 dB of the hum at most.
     """
 
     latency = 0
-    _TABLE_BITS = 14
 
     def __init__(
         self,
@@ -143,9 +142,8 @@ class Hum:
         In a loop the mains gives way a little, so that the loop holds whole cycles.
         """
         self._tone = Tone(mains_hz, rate, loop)
-        phase = np.arange(2**self._TABLE_BITS) / 2**self._TABLE_BITS
         cycle = sum(
-            gain_from_db(level_db) * np.sin(2.0 * math.pi * line * phase)
+            gain_from_db(level_db) * np.sin(2.0 * math.pi * line * CYCLE)
             for line, level_db in enumerate((0.0, *harmonics_db), start=1)
         )
         cycle *= gain_from_db(level_dbfs) / np.sqrt(np.square(cycle).mean())
@@ -158,7 +156,4 @@ class Hum:
         return block
 
     def _hum(self, frame: int, frames: int) -> Samples:
-        phase = self._tone.phase(frame, frames)
-        phase >>= np.uint64(64 - self._TABLE_BITS)
-        hum: Samples = self._cycle[phase]
-        return hum
+        return looked_up(self._cycle, self._tone.phase(frame, frames))

@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from broadcaster.period.chance import Chance, Quanta
 from broadcaster.units import Samples
 
-_QUANTUM = 16_384
+_QUANTUM = 65_536
 _CELLS_OF_SPACING = 16
 """From one control point to the next the curve has so many straight pieces at least, each of a
 power of two of frames. That errs by 5e-4 of the deviation."""

@@ -5,7 +5,7 @@ minima and maxima are exact; the gain is looked up for each border between cells
 between them. So any cutting of the stream into blocks gives the same gain.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,18 +28,12 @@ _FINE = 1 << 16
 _STEP = _FINE // _STEPS
 _DB_AN_OCTAVE = 20.0 * np.log10(2.0)
 
-_MIDDLES = (np.arange(_COUNT) % _STEPS + 0.5) / _STEPS
-_LEVELS: list[int] = (
-    np.rint((np.arange(_COUNT) // _STEPS + np.log2(1.0 + _MIDDLES)) * _FINE).astype(int).tolist()
-)
-"""The level of each step of a float32's upper bits, counted from the lowest octave."""
+_STEPS_UP = np.clip(np.arange(1 << 15) - _FIRST, 0, _COUNT - 1)
+"""By a float32's upper bits: how many steps it is over the lowest octave."""
+_MIDDLES = (_STEPS_UP % _STEPS + 0.5) / _STEPS
+_LEVELS = np.rint((_STEPS_UP // _STEPS + np.log2(1.0 + _MIDDLES)) * _FINE).astype(np.int32)
+"""By the same bits: how many parts of an octave, exact to 0.05 dB."""
 _LEVELS_DB = (np.arange(_COUNT) + 0.5) / _STEPS * _DB_AN_OCTAVE + _LOWEST_OCTAVE * _DB_AN_OCTAVE
-
-
-def _levels(peaks: Samples) -> Iterator[int]:
-    """The level of each peak in parts of an octave over the lowest one, exact to 0.05 dB."""
-    for bits in (peaks.view(np.int32) >> _SHIFT).tolist():
-        yield _LEVELS[min(max(bits - _FIRST, 0), _COUNT - 1)]
 
 
 class EnvelopeGain:
@@ -81,7 +75,7 @@ class EnvelopeGain:
         whole = cells * self._cell
         self._held = magnitudes[whole:]
         peaks = magnitudes[:whole].reshape(cells, self._cell).max(axis=1)
-        borders = self._borders + [self._gains[level // _STEP] for level in self._followed(peaks)]
+        borders = [*self._borders, *self._followed(peaks)]
         self._borders = borders[-2:]
         ends = np.array(borders, np.float32)
         straight = (ends[1:] - ends[:-1])[:, None] * self._ramp
@@ -89,12 +83,15 @@ class EnvelopeGain:
         gain: Samples = straight.ravel()[gone : gone + len(block)]
         return gain
 
-    def _followed(self, peaks: Samples) -> Iterator[int]:
-        """Levels that rise no faster than the attack, then fall no faster than the recovery.
+    def _followed(self, peaks: Samples) -> list[float]:
+        """The gains of levels that rise no faster than the attack, then fall as slowly as they may.
 
         There are few cells in a block: this is faster than the array form.
         """
-        for level in _levels(peaks):
-            self._risen = min(level, self._risen + self._rise)
-            self._level = max(self._risen, self._level - self._fall)
-            yield self._level
+        gains, risen, held = [], self._risen, self._level
+        for level in _LEVELS[peaks.view(np.int32) >> _SHIFT].tolist():
+            risen = min(level, risen + self._rise)
+            held = max(risen, held - self._fall)
+            gains.append(self._gains[held // _STEP])
+        self._risen, self._level = risen, held
+        return gains

@@ -5,7 +5,7 @@ import numpy as np
 from broadcaster.period.analytic import AnalyticSignal
 from broadcaster.period.chance import Chance
 from broadcaster.period.conditions import Conditions
-from broadcaster.period.oscillator import PARTS, Phase, Wander, circle
+from broadcaster.period.oscillator import PARTS, Phase, Wander, cosine, sine
 from broadcaster.units import Samples
 
 
@@ -51,9 +51,8 @@ class Mistuning:
         direct, quadrature = self._analytic.process(block)
         phase = self._phase(frame, len(block))
         phase += self._drift.phase(frame, len(block))
-        turn = circle(phase)
-        shifted = direct * turn.real
-        shifted -= quadrature * turn.imag
+        shifted = direct * cosine(phase)
+        shifted -= quadrature * sine(phase)
         return shifted
 
     def _phase(self, frame: int, frames: int) -> Phase:

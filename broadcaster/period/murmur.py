@@ -49,13 +49,16 @@ class Murmur:
         conditions: Conditions,
     ) -> None:
         """`level_dbfs`: RMS over the whole clip. `inverted`: f is heard as 4 kHz - f."""
-        self._voices = _voices(band_hz, inverted, rate) * np.float32(gain_from_db(level_dbfs))
+        voices = _voices(band_hz, inverted, rate) * np.float32(gain_from_db(level_dbfs))
         length = frames_from_seconds(_PIECE_S, rate)
         pieces = None
         if chance.loop is not None:
             pieces = max(1, round(chance.loop / length))
             length = -(-chance.loop // pieces)
         self._overlap = min(frames_from_seconds(_OVERLAP_S, rate), length // 2)
+        self._clip_frames = len(voices)
+        self._voices = np.resize(voices, len(voices) + length + self._overlap)
+        """The clip and as much of it again as a piece from its very end asks for."""
         self._places = chance.looped(pieces)
         self._pieces = Quanta(self._piece, length, chance.loop)
         self._length = length
@@ -69,7 +72,7 @@ class Murmur:
 
     def _piece(self, number: int) -> Samples:
         """A piece from anywhere in the clip, coming up while the one before goes."""
-        piece = self._from_clip(number, 0, self._length)
+        piece = self._from_clip(number, 0, self._length).copy()
         if number or self._places.loop is not None:
             before = self._from_clip(number - 1, self._length, self._overlap)
             turn = (np.arange(self._overlap) + 0.5) * (np.pi / 2.0 / self._overlap)
@@ -78,11 +81,11 @@ class Murmur:
         return piece
 
     def _from_clip(self, number: int, first: int, frames: int) -> Samples:
-        """Frames of the clip, counted from where the piece of a number begins."""
+        """Frames of the clip, counted from where the piece of a number begins; read only."""
         if self._places.loop is not None:
             number %= self._places.loop
-        place = int(ndtr(self._places.white(number, 1)[0]) * len(self._voices))
-        return self._voices.take(np.arange(place + first, place + first + frames), mode="wrap")
+        begin = first + int(ndtr(self._places.white(number, 1)[0]) * self._clip_frames)
+        return self._voices[begin : begin + frames]
 
 
 @cache

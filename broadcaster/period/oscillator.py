@@ -15,26 +15,30 @@ Phase: TypeAlias = NDArray[np.uint64]
 
 PARTS = 2**64
 _TABLE_BITS = 14
-_SINE = np.sin(2.0 * math.pi * np.arange(2**_TABLE_BITS) / 2**_TABLE_BITS).astype(np.float32)
-"""One cycle; to take the place before the phase errs by -68 dB of the tone at most."""
-_CIRCLE = (np.roll(_SINE, -(2**_TABLE_BITS // 4)) + 1j * _SINE).astype(np.complex64)
+CYCLE = np.arange(2**_TABLE_BITS) / 2**_TABLE_BITS
+"""The points of a table of one cycle: to take the one before a phase errs by -68 dB of a tone."""
+_SINE = np.sin(2.0 * math.pi * CYCLE).astype(np.float32)
+_COSINE = np.roll(_SINE, -(2**_TABLE_BITS // 4))
 _TURN_HZ = 0.05
 """How fast what wanders turns about. Chosen by ear."""
 _FINE_PARTS = 2**32
 
 
+def looked_up(cycle: Samples, phase: Phase) -> Samples:
+    """What a table over CYCLE says of a phase, shape (frames,)."""
+    place = (phase >> np.uint64(64 - _TABLE_BITS)).view(np.int64)
+    found: Samples = cycle.take(place, mode="clip")  # spares a check that cannot fail
+    return found
+
+
 def sine(phase: Phase) -> Samples:
     """The sine of a phase, shape (frames,), +-1."""
-    place = (phase >> np.uint64(64 - _TABLE_BITS)).view(np.int64)
-    found: Samples = _SINE.take(place, mode="clip")  # spares a check that cannot fail
-    return found
+    return looked_up(_SINE, phase)
 
 
-def circle(phase: Phase) -> NDArray[np.complex64]:
-    """Cosine and sine of a phase as real and imaginary parts, shape (frames,)."""
-    place = (phase >> np.uint64(64 - _TABLE_BITS)).view(np.int64)
-    found: NDArray[np.complex64] = _CIRCLE.take(place, mode="clip")
-    return found
+def cosine(phase: Phase) -> Samples:
+    """The cosine of a phase, shape (frames,), +-1."""
+    return looked_up(_COSINE, phase)
 
 
 class Tone:

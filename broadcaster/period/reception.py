@@ -13,7 +13,7 @@ from broadcaster.period.conditions import AS_WRITTEN, STRONGEST, Conditions
 from broadcaster.period.ether_processors import ether_processor
 from broadcaster.period.fading import Fading
 from broadcaster.period.floor import with_floor
-from broadcaster.period.pieces import in_pieces
+from broadcaster.period.pieces import PIECE_FRAMES, in_pieces
 from broadcaster.period.processor import Processor
 from broadcaster.period.rates import Entrance, Exit, factor_for, highest_hz
 from broadcaster.period.saturation import Saturation
@@ -136,6 +136,7 @@ class Reception:
         chance = Chance(seed, "sound", None if loop is None else loop // factor)
         top_hz = highest_hz(sound.processors)
         self._entrance, self._exit = Entrance(factor, top_hz), Exit(factor, top_hz)
+        self._longest_piece = factor * PIECE_FRAMES
         rows, rate = sound.processors, RATE // factor
         levels = nominal_levels(rows, rate)
         self._conditions = Conditions(
@@ -160,7 +161,7 @@ class Reception:
         if not len(block):
             return block.copy()
         self._passages = [passage for passage in self._passages if passage.stop > frame]
-        return in_pieces(self._piece, block, frame)
+        return in_pieces(self._piece, block, frame, self._longest_piece)
 
     def _piece(self, block: Samples, frame: int) -> Samples:
         stream = with_floor(block, frame)

@@ -1,22 +1,28 @@
 """The check before the doors open: faults, proofs, and how long one waits for each clue."""
 
 from collections import Counter
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from broadcaster.desk.faultless import unplayable
+from broadcaster.desk.faultless import speechless, unplayable
 from broadcaster.desk.places import settings_file
 from broadcaster.errors import Fault, ScriptError
 from broadcaster.rehearsal.flashing import flash_advice
 from broadcaster.rehearsal.lengths import Lengths
+from broadcaster.rehearsal.never_sent import (
+    never_sent,
+    never_sent_advice,
+    never_sent_faults,
+)
 from broadcaster.rehearsal.proof import Progress, prove
 from broadcaster.rehearsal.proof_report import proof_advice, proof_faults
 from broadcaster.rehearsal.tune_in_clues import ClueTimes, clue_times
 from broadcaster.rehearsal.tune_in_report import has_bounds, tune_in_advice, tune_in_faults
 from broadcaster.room.advice import settings_advice
 from broadcaster.script.loading import Examination, examine
+from broadcaster.script.names import counted
 from broadcaster.script.programme import Programme
 from broadcaster.script.venue_settings import read_settings
 
@@ -69,11 +75,6 @@ class Report:
         )
 
 
-def counted(count: int, noun: str) -> str:
-    """`1 segment`, `2 segments`."""
-    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
-
-
 def check_script(
     script: str,
     lengths_of: Callable[[Programme], Lengths],
@@ -96,30 +97,45 @@ def check_script(
     programme = examination.programme
     if programme is None:
         return Report(script, None, examination.faults, examination.advice)
-    faults = [*examination.faults, *unplayable(examination)]
+    silent_voices = speechless(examination)
+    unmade = unplayable(examination)
+    faults = [*examination.faults, *silent_voices, *unmade]
     proof = prove(programme, progress)
     faults += proof_faults(proof, examination)
     advice = [*examination.advice, *proof_advice(proof, examination)]
+    never = tuple(never_sent(programme))
+    faults += never_sent_faults(never, examination)
+    advice += never_sent_advice(never, examination)
     try:
         advice += _venue_advice(settings_file(settings, script), programme, examination)
     except ScriptError as error:
         faults += error.faults
     times: tuple[ClueTimes, ...] = ()
-    if clues or has_bounds(programme):
+    # With a voice that cannot speak, each of its items would be a fault of its own.
+    if not silent_voices and (clues or has_bounds(programme)):
         lengths = lengths_of(programme)
         times = tuple(clue_times(programme, lengths.fetch))
         lengths.keep()
-        faults += tune_in_faults(times, examination)
+        faults += _new(tune_in_faults(times, examination), unmade)
         advice += tune_in_advice(times, examination)
     sound: tuple[ClueSound, ...] | None = None
-    if sound_in is not None:
+    if sound_in is not None and not silent_voices:
         # What makes and weighs samples is loaded only for those who ask for it.
         from broadcaster.rehearsal.clue_sound import clue_sounds
-        from broadcaster.rehearsal.clue_sound_report import clue_sound_faults
+        from broadcaster.rehearsal.clue_sound_report import clue_sound_advice, clue_sound_faults
 
         sound = tuple(clue_sounds(programme, sound_in, listening))
-        faults += clue_sound_faults(sound, examination)
-    return Report(script, programme, tuple(sorted(faults)), tuple(sorted(advice)), times, sound)
+        faults += _new(clue_sound_faults(sound, examination), unmade)
+        advice += clue_sound_advice(sound, examination)
+    return Report(
+        script, programme, tuple(sorted(set(faults))), tuple(sorted(set(advice))), times, sound
+    )
+
+
+def _new(found: Iterable[Fault], known: Iterable[Fault]) -> Iterator[Fault]:
+    """Those at other places: why an item cannot be made is told with its cause already."""
+    places = {fault.place for fault in known}
+    return (fault for fault in found if fault.place not in places)
 
 
 def _venue_advice(
@@ -164,5 +180,7 @@ def _sound_record(clue: "ClueSound") -> dict[str, Any]:
         "wanted": clue.wanted,
         "roughness": clue.roughness,
         "strength": clue.strength,
+        "strength_at_first": clue.strength_at_first,
+        "readability_at_first": clue.rated_at_first and round(clue.rated_at_first.mean, 2),
         "trouble": clue.trouble,
     }

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import asdict, dataclass, replace
+from functools import partial
 from pathlib import Path
 
 from broadcaster.air.items import Failure
@@ -10,13 +11,15 @@ from broadcaster.listening.copied import Copied, copied_by
 from broadcaster.listening.hearing import Way
 from broadcaster.listening.readability import Readability
 from broadcaster.listening.solved import SolvedCache, key_of
-from broadcaster.listening.solver import ACCURACY, readability_of
+from broadcaster.listening.solver import readability_of
 from broadcaster.period.conditions import AS_WRITTEN
-from broadcaster.rehearsal.clue_mending import Dials, Mending, mending_of
+from broadcaster.rehearsal.clue_mending import Dials, Mending, Trial, is_under
+from broadcaster.rehearsal.opening import opening_strength, opening_text
 from broadcaster.script.condition_range import strengths
+from broadcaster.script.condition_tree import Expression
 from broadcaster.script.programme import Choose, Item, Programme, Steps
 from broadcaster.script.reception import FULL_SIGNAL, NO_SIGNAL
-from broadcaster.story.cue import Content, text_of
+from broadcaster.story.cue import Content
 from broadcaster.transmitter.making_up import make_up_db
 from broadcaster.units import Samples
 from broadcaster.voice.cache import SpeechCache
@@ -41,11 +44,26 @@ class ClueSound:
     roughness: float = AS_WRITTEN
     strength: float = FULL_SIGNAL
     """The strongest signal that the script lets it have."""
+    strength_at_first: float = FULL_SIGNAL
+    """How strong the signal is with the facts as a session begins."""
     rated: Readability | None = None
+    """At the strongest signal."""
+    rated_at_first: Readability | None = None
+    """At the signal as a session begins."""
     mending: Mending | None = None
     """For a clue under the floor."""
     trouble: str = ""
     """Why it is not rated, in a sentence."""
+    unmade: bool = False
+    """It cannot be made: that is why."""
+    variant: int | None = None
+    """Which of a choice it is."""
+
+    @property
+    def words(self) -> Steps:
+        """What leads to its words."""
+        within = () if self.variant is None else ("choose", self.variant)
+        return (*self.steps, *within, self.kind)
 
     @property
     def segment(self) -> str:
@@ -72,11 +90,21 @@ def clue_sounds(
 
 def _clues(programme: Programme) -> Iterator[tuple[ClueSound, Item]]:
     """Each clue with the item that sounds; of a `choose`, with each of its variants."""
-    facts = {name: fact.at_first for name, fact in programme.facts.items()}
     for steps, item in programme.items():
         if item.clue:
-            for heard in item.choose if isinstance(item, Choose) else (item,):
-                yield ClueSound(steps, item.clue, heard.kind, text_of(heard, facts)), heard
+            told = partial(ClueSound, steps, item.clue)
+            if isinstance(item, Choose):
+                for number, heard in enumerate(item.choose):
+                    text = opening_text(programme, heard)
+                    yield told(heard.kind, text, variant=number), heard
+            else:
+                yield told(item.kind, opening_text(programme, item)), item
+
+
+def signal_of(programme: Programme, segment: str) -> Expression | None:
+    """What the script says of the signal in a segment, or (empty) where there is none."""
+    own = programme.segments[segment].signal if segment else None
+    return own or programme.station.signal
 
 
 class _Ear:
@@ -89,14 +117,16 @@ class _Ear:
         self._make = maker(programme, Speaker(SpeechCache(folder)))
         self._solved = SolvedCache(folder)
         self._way = Way(programme.period, 0, make_up_db(programme.period))
-        self._before: dict[tuple[str, float], tuple[Readability, Mending | None]] = {}
+        self._before: dict[tuple[str, Dials], Readability] = {}
         """What is sent again is not listened to again."""
+        self._mendings: dict[tuple[str, Dials], Mending] = {}
 
     def listen(self, told: ClueSound, item: Item) -> ClueSound:
         copied = copied_by(item)
         made = self._make(Content(item, told.text, None))
         if isinstance(made, Failure):
-            return replace(told, trouble=f"It {made.sentence.rstrip('.')}.")
+            trouble = f"The {item.kind} {told.text!r} {made.sentence}."
+            return replace(told, trouble=trouble, unmade=True)
         if copied is None or not made.samples.any():
             return replace(told, trouble="There is nothing to hear in it.")
         return self._rated(self._received(told, item, made.samples, copied), made.samples, copied)
@@ -111,30 +141,35 @@ class _Ear:
         if wanted is not None:
             solution = self._solved.roughness_for(wanted, samples, self._way, copied)
             told = replace(told, wanted=wanted, roughness=solution.roughness)
-        signal = (segment and segment.signal) or programme.station.signal
+        signal = signal_of(programme, told.segment)
         if signal is not None:
             strongest = strengths(signal.root, programme.facts).most
-            told = replace(told, strength=min(max(strongest, NO_SIGNAL), FULL_SIGNAL))
+            told = replace(
+                told,
+                strength=min(max(strongest, NO_SIGNAL), FULL_SIGNAL),
+                strength_at_first=opening_strength(programme, signal),
+            )
         return told
 
     def _rated(self, told: ClueSound, samples: Samples, copied: Copied) -> ClueSound:
-        sent = key_of(told.roughness, samples, self._way, copied), told.strength
-        if sent not in self._before:
-            self._before[sent] = self._weighed(told, samples, copied)
-        rated, mending = self._before[sent]
-        return replace(told, rated=rated, mending=mending)
+        sent = key_of(told.roughness, samples, self._way, copied)
+        dials = Dials(told.roughness, told.strength)
+        at_first = replace(dials, strength=told.strength_at_first)
+        rated = self._heard(sent, dials, samples, copied)
+        if is_under(rated, self._programme.clue_floor) and (sent, dials) not in self._mendings:
+            floor, solve = self._programme.clue_floor, self._solved.roughness_for
+            trial = Trial(floor, samples, self._way, copied, solve)
+            mending = trial.mending(dials, as_written=told.wanted is None)
+            self._mendings[sent, dials] = mending
+        return replace(
+            told,
+            rated=rated,
+            rated_at_first=self._heard(sent, at_first, samples, copied),
+            mending=self._mendings.get((sent, dials)),
+        )
 
-    def _weighed(
-        self, told: ClueSound, samples: Samples, copied: Copied
-    ) -> tuple[Readability, Mending | None]:
-        floor, dials = self._programme.clue_floor, Dials(told.roughness, told.strength)
-        rated = readability_of(samples, self._way, copied, **asdict(dials))
-        if not is_under(rated, floor):
-            return rated, None
-        as_written = told.wanted is None
-        return rated, mending_of(floor, samples, self._way, copied, dials, as_written=as_written)
-
-
-def is_under(rated: Readability, floor: float) -> bool:
-    """Whether a clue is under a floor by more than the prediction may err."""
-    return rated.mean < floor - ACCURACY
+    def _heard(self, sent: str, dials: Dials, samples: Samples, copied: Copied) -> Readability:
+        if (sent, dials) not in self._before:
+            rated = readability_of(samples, self._way, copied, **asdict(dials))
+            self._before[sent, dials] = rated
+        return self._before[sent, dials]

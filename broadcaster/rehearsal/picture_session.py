@@ -1,7 +1,7 @@
 """A rehearsed session as a picture: a chart of everything that happened, over session time.
 
-From top to bottom: the segments on air; each clue, wherever it went out; facts; milestones; hints;
-what the operator did; what went wrong. A lane in which nothing happened is left out.
+From top to bottom: segments on air, clues wherever they went out, the signal, facts, milestones,
+hints, what the operator did, what went wrong. A lane in which nothing happened is left out.
 """
 
 from collections.abc import Callable, Iterable
@@ -12,14 +12,18 @@ from broadcaster.rehearsal import picture_svg as ink
 from broadcaster.rehearsal.course import Course, Pace
 from broadcaster.rehearsal.picture_marks import Chart, Label
 from broadcaster.rehearsal.picture_svg import Sheet, fitted
-from broadcaster.script.facts import FactState, plain
+from broadcaster.script.facts import plain
+from broadcaster.script.names import counted
+from broadcaster.script.reception import FULL_SIGNAL
 from broadcaster.story.events import (
     FactChanged,
     Held,
     ItemAired,
     Part,
+    ReadabilityChanged,
     Refused,
     Resumed,
+    SignalChanged,
     TimetableDropped,
     Trouble,
 )
@@ -84,6 +88,7 @@ def _lanes(course: Course, chart: Chart) -> Iterable[Lane]:
     yield Lane("ON AIR", [_segments(course, chart)])
     clues = dict.fromkeys(clue.clue for clue in course.clues if clue.clue)
     yield Lane("CLUES", [_clue(name, course) for name in clues])
+    yield Lane("SIGNAL", _signal(course))
     yield Lane("FACTS", [_fact(name, course) for name in course.programme.facts])
     yield Lane("MILESTONES", [_milestone(pace) for pace in course.paces])
     yield Lane("HINTS", _labelled(_hint_labels(course), chart))
@@ -138,19 +143,41 @@ def _clue(name: str, course: Course) -> Row:
 
 def _fact(name: str, course: Course) -> Row:
     at_first = course.programme.facts[name].at_first
-    changes: list[tuple[int, FactState, str]] = [(0, at_first, "at first")]
+    changes = [(0, plain(at_first), "at first")]
     changes += [
-        (event.frame, event.value, event.source)
+        (event.frame, plain(event.value), event.source)
         for event in course.of(FactChanged)
         if event.fact == name
     ]
+    return _states(name, changes, plain(at_first), course)
+
+
+def _signal(course: Course) -> list[Row]:
+    """The signal's strength, if it was not full throughout, and what the operator asked for."""
+    signal = [(each.frame, f"{each.strength:g}", each.why) for each in course.of(SignalChanged)]
+    asked = [
+        (each.frame, "as written" if each.grade is None else f"{each.grade:g}", "the operator")
+        for each in course.of(ReadabilityChanged)
+    ]
+    full, rows = f"{FULL_SIGNAL:g}", []
+    if any(strength != full for _, strength, _ in signal):
+        rows.append(_states("strength", [(0, full, "at first"), *signal], full, course))
+    if asked:
+        asked.insert(0, (0, "as written", "at first"))
+        rows.append(_states("readability", asked, "as written", course))
+    return rows
+
+
+def _states(name: str, changes: list[tuple[int, str, str]], at_first: str, course: Course) -> Row:
+    """What something was from each of some frames on, and why; what came later on a frame holds."""
+    last = {frame: (value, why) for frame, value, why in changes if frame < course.end}
 
     def draw(chart: Chart, top: float) -> None:
-        ends = [frame for frame, _, _ in changes[1:]]
+        ends = [*last][1:]
         chart.baseline(top + 11)
-        for (frame, value, source), end in zip(changes, [*ends, course.end], strict=True):
-            tip = f"{_clock(frame)} {name} = {plain(value)} ({source})"
-            chart.state(frame, end, top + 3, plain(value), changed=value != at_first, tip=tip)
+        for (frame, (value, why)), end in zip(last.items(), [*ends, course.end], strict=True):
+            tip = f"{_clock(frame)} {name} = {value} ({why})"
+            chart.state(frame, end, top + 3, value, changed=value != at_first, tip=tip)
 
     return Row(name, ROW, draw)
 
@@ -229,8 +256,8 @@ def _title(sheet: Sheet, course: Course) -> None:
     sheet.text((MARGIN, 48), programme.programme, size=28, bold=True, face=ink.HEADLINE)
     words = (
         f"{programme.station.callsign}, a session of {_clock(course.end)} as rehearsed: "
-        f"{len(course.visits)} segments, {len(course.hints)} hints, "
-        f"{len(course.cut_clues)} clues cut"
+        f"{counted(len(course.visits), 'segment')}, {counted(len(course.hints), 'hint')}, "
+        f"{counted(len(course.cut_clues), 'clue')} cut"
     )
     sheet.text((MARGIN, 70), words, size=13, italic=True, face=ink.HEADLINE)
     sheet.line([(MARGIN, 79), (WIDTH - MARGIN, 79)], thick=1.6)

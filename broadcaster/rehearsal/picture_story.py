@@ -12,6 +12,7 @@ from broadcaster.rehearsal import picture_svg as ink
 from broadcaster.rehearsal.picture_svg import Sheet, fitted, width_of
 from broadcaster.rehearsal.picture_wires import Wire, in_lanes
 from broadcaster.rehearsal.story_map import Stop, StoryMap, Way, story_map
+from broadcaster.script.names import counted
 from broadcaster.script.programme import END, Programme
 
 MARGIN = 36.0
@@ -201,7 +202,7 @@ def _draw_stop(sheet: Sheet, stop: Stop, box: Box, left: float, colour: int, asi
     number = f"{stop.number}"
     sheet.text((left + 10, base), number, size=12, fill=ink.COLOURS[colour], bold=True)
     sheet.text((left + 36, base), stop.name, size=15, bold=True, face=ink.HEADLINE)
-    badges = [f"{stop.hints} hints"] if stop.hints else []
+    badges = [counted(stop.hints, "hint")] if stop.hints else []
     badges.append("over and over" if stop.repeats else "once")
     sheet.text((left + BOX_WIDTH - 10, base), ", ".join(badges), size=SIZE, anchor="end")
     base = box.top + HEADER + 14

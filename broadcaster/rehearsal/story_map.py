@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from broadcaster.script.programme import END, Exit, Programme, Segment
+from broadcaster.script.programme import END, Exit, Item, Programme, Segment, copy_of
+from broadcaster.script.template import Template
 from broadcaster.story.plan import Plan
 
 
@@ -55,7 +56,7 @@ def story_map(programme: Programme) -> StoryMap:
         Way(entry.segment, slot.name, at_once=False) for entry, slot in pairs if entry.segment
     )
     played = tuple(
-        f"{slot.name}  {', '.join(item.kind for item in entry.play)}"
+        f"{slot.name}  {'; '.join(map(_written, entry.play))}"
         for entry, slot in pairs
         if entry.play
     )
@@ -72,6 +73,18 @@ def story_map(programme: Programme) -> StoryMap:
         due,
         played,
     )
+
+
+def _written(item: Item) -> str:
+    """An item as a line has it: its kind, and what it sends."""
+    copy = copy_of(item)
+    match copy:
+        case Template():
+            return f"{item.kind} {copy.source}"
+        case str() | int():
+            return f"{item.kind} {copy}"
+        case _:
+            return item.kind
 
 
 def _reached(programme: Programme, due: tuple[Way, ...]) -> set[str]:

@@ -12,6 +12,8 @@ from dataclasses import dataclass
 from functools import partial
 
 from broadcaster.air.items import Failure, Outcome
+from broadcaster.rehearsal.never_sent import can_go_out
+from broadcaster.rehearsal.opening import opening_text
 from broadcaster.rehearsal.tune_in import (
     Airing,
     Span,
@@ -24,7 +26,7 @@ from broadcaster.rehearsal.tune_in_loop import Loop, loops_of
 from broadcaster.script.programme import Groups, Item, Morse, Programme, Say, Spell, copy_of
 from broadcaster.script.template import Template
 from broadcaster.sound.keying import keying
-from broadcaster.story.cue import Cue, text_of
+from broadcaster.story.cue import Cue
 from broadcaster.units import frames_from_seconds, seconds_from_frames
 from broadcaster.voice.reading import figure_spans
 
@@ -33,6 +35,7 @@ LOOK_UP_S = 4.0
 _MOST_LOOKED_UP = 200
 """A message with more symbols than this is not for beginners."""
 
+NEVER_SENT = "It can never go out."
 NOT_REPEATED = "It goes out at first only: who tunes in later never hears it."
 
 Fetch = Callable[[Cue], Outcome | None]
@@ -70,6 +73,8 @@ class ClueTimes:
     """Whether all variants were looked at."""
     trouble: str = ""
     """Why there are no times, in a sentence."""
+    unmade: Item | None = None
+    """The item that cannot be made, if that is why."""
 
 
 def clue_times(programme: Programme, fetch: Fetch) -> Iterator[ClueTimes]:
@@ -78,38 +83,51 @@ def clue_times(programme: Programme, fetch: Fetch) -> Iterator[ClueTimes]:
         clues = dict.fromkeys(item.clue for item in segment.play if item.clue)
         if not segment.repeat or not clues:
             continue
-        loops, whole = loops_of(programme, name, partial(_length_of, programme, fetch))
-        for clue in clues:
-            yield _times(programme, name, clue, loops, whole, fetch)
+        try:
+            loops, whole = loops_of(programme, name, partial(_length_of, programme, fetch))
+            yield from [_times(programme, name, clue, loops, whole, fetch) for clue in clues]
+        except _CannotMakeError as error:
+            for clue in clues:
+                yield ClueTimes(
+                    name,
+                    clue,
+                    NO_TIMES,
+                    variants=0,
+                    all_variants=True,
+                    trouble=str(error),
+                    unmade=error.item,
+                )
 
 
 def _length_of(programme: Programme, fetch: Fetch, item: Item) -> int:
-    facts = {name: fact.at_first for name, fact in programme.facts.items()}
-    return _frames(fetch, Cue("", item, text_of(item, facts)))
+    return _frames(fetch, Cue("", item, opening_text(programme, item)))
 
 
 class _CannotMakeError(Exception):
     """An item's sound cannot be made; why, in a sentence."""
+
+    def __init__(self, item: Item, sentence: str) -> None:
+        self.item = item
+        super().__init__(sentence)
 
 
 def _frames(fetch: Fetch, cue: Cue) -> int:
     made = fetch(cue)
     if made is None or isinstance(made, Failure):
         why = made.sentence if made else "took too long to make"
-        raise _CannotMakeError(f"The {cue.item.kind} {cue.text!r} {why}.")
+        raise _CannotMakeError(cue.item, f"The {cue.item.kind} {cue.text!r} {why}.")
     return len(made.samples)
 
 
 def _times(
     programme: Programme, segment: str, clue: str, loops: Sequence[Loop], whole: bool, fetch: Fetch
 ) -> ClueTimes:
-    try:
-        told = [_told_of(programme, loop, clue, fetch) for loop in loops]
-    except _CannotMakeError as error:
-        return ClueTimes(segment, clue, NO_TIMES, 0, whole, str(error))
+    told = [_told_of(programme, loop, clue, fetch) for loop in loops]
     heard = [times for times in told if times]
     if not heard:
-        return ClueTimes(segment, clue, NO_TIMES, 0, whole, NOT_REPEATED)
+        own = [item for item in programme.segments[segment].play if item.clue == clue]
+        ever = any(can_go_out(programme, segment, item) for item in own)
+        return ClueTimes(segment, clue, NO_TIMES, 0, whole, NOT_REPEATED if ever else NEVER_SENT)
     longest = Times(*(_longest(column) for column in zip(*heard, strict=True)))
     return ClueTimes(segment, clue, longest, len(heard), whole)
 

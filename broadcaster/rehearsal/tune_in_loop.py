@@ -15,9 +15,9 @@ from dataclasses import dataclass, replace
 from itertools import islice, product
 
 from broadcaster.rehearsal.proof_values import Borders, borders, fact_values
-from broadcaster.script.condition_tree import Expression, facts_in
+from broadcaster.script.condition_tree import Expression, Met, Stalled, facts_in, nodes_of
 from broadcaster.script.facts import FactState
-from broadcaster.script.programme import Choose, Item, Programme, Segment, SetFacts
+from broadcaster.script.programme import Choose, Item, Milestone, Programme, Segment, SetFacts
 from broadcaster.story.cue import Cue
 from broadcaster.story.events import StartSession
 from broadcaster.story.judging import Line, View, holds
@@ -49,6 +49,7 @@ class _Situation:
     facts: tuple[FactState, ...]
     session: int
     segment: int
+    hints: int
 
 
 def loops_of(programme: Programme, segment: str, length_of: LengthOf) -> tuple[list[Loop], bool]:
@@ -56,6 +57,8 @@ def loops_of(programme: Programme, segment: str, length_of: LengthOf) -> tuple[l
     bare = _bare(programme, segment, length_of)
     conditions = [item.when for item in bare.segments[segment].play if item.when]
     asks = borders(conditions, frames_from_seconds(programme.session))
+    stalls = {frames_from_seconds(each.stalled_after) for each in _asked(programme, conditions)}
+    asks = replace(asks, session=tuple(sorted({*asks.session, *stalls})))
     variants = list(islice(_situations(bare, segment, conditions, asks), MOST_VARIANTS + 1))
     found: dict[tuple[object, ...], Loop] = {}
     for situation in variants[:MOST_VARIANTS]:
@@ -90,22 +93,30 @@ def _situations(
     play = programme.segments[segment].play
     remembers = any(isinstance(item, SetFacts) for item in play)
     milestones = [milestone.when for milestone in programme.milestones.values()]
-    own = {name for when in conditions for name in facts_in(when.root)}
+    asked = [*conditions, *(each.when for each in _asked(programme, conditions))]
+    own = {name for when in asked for name in facts_in(when.root)}
     values = fact_values(programme.facts, [*conditions, *milestones], {})
     ways = [values[name] if name in own else values[name][:1] for name in programme.facts]
     seen: set[object] = set()
     for facts in product(*ways):
-        for session, inside in _moments(asks):
+        for (session, inside), hints in product(_moments(asks), range(asks.hints + 1)):
             view = _view(programme, facts, session, inside)
             told = tuple(
-                holds(when, replace(view, counts={"rounds": rounds, "hints given": 0}))
+                holds(when, replace(view, counts={"rounds": rounds, "hints given": hints}))
                 for when in conditions
                 for rounds in range(asks.rounds + 1)
             )
             key = (told, facts if remembers else None)
             if key not in seen:
                 seen.add(key)
-                yield _Situation(facts, session, inside)
+                yield _Situation(facts, session, inside, hints)
+
+
+def _asked(programme: Programme, conditions: list[Expression]) -> list[Milestone]:
+    """The milestones that conditions ask for."""
+    nodes = [node for when in conditions for node in nodes_of(when.root)]
+    names = {node.milestone for node in nodes if isinstance(node, Met | Stalled)}
+    return [each for name, each in programme.milestones.items() if {None, name} & names]
 
 
 def _moments(asks: Borders) -> Iterator[tuple[int, int]]:
@@ -140,7 +151,7 @@ def _played(programme: Programme, segment: str, situation: _Situation, asks: Bor
     story = Story(programme)
     state = replace(story.stand_by(), facts=situation.facts)
     state = story.receive(state, StartSession(), _NOW).state
-    state = replace(state, session_frame=_NOW - situation.session)
+    state = replace(state, session_frame=_NOW - situation.session, hints=situation.hints)
     period = 1
     for item in programme.segments[segment].play:
         period *= item.every or 1

@@ -6,7 +6,10 @@ from broadcaster.errors import Fault
 from broadcaster.rehearsal.tune_in_clues import NOT_REPEATED, ClueTimes
 from broadcaster.script.durations import written_seconds
 from broadcaster.script.loading import Examination
-from broadcaster.script.programme import Programme
+from broadcaster.script.programme import Item, Programme, Steps, copy_of
+
+MEND_UNMADE = "Mend it, or send something else."
+"""What is said of an item that cannot be made."""
 
 
 def has_bounds(programme: Programme) -> bool:
@@ -16,10 +19,11 @@ def has_bounds(programme: Programme) -> bool:
 
 
 def tune_in_faults(clues: Sequence[ClueTimes], examination: Examination) -> Iterator[Fault]:
-    """Clues for which somebody may wait longer than the script allows."""
+    """Clues for which somebody may wait longer than the script allows, or that cannot be made."""
     programme = examination.programme
     if programme is None:
         return
+    yield from _unmade_faults(clues, examination, programme)
     for clue in clues:
         items = enumerate(programme.segments[clue.segment].play)
         own = [(place, item) for place, item in items if item.clue == clue.clue]
@@ -40,6 +44,25 @@ def tune_in_faults(clues: Sequence[ClueTimes], examination: Examination) -> Iter
                 f"{written_seconds(round(worst_s, 1))}; {allowed}.",
                 "Send it more often, or shorten the round.",
             )
+
+
+def _unmade_faults(
+    clues: Sequence[ClueTimes], examination: Examination, programme: Programme
+) -> Iterator[Fault]:
+    for clue in clues:
+        if clue.unmade:
+            place = examination.place_of(*_steps_to(clue.unmade, clue.segment, programme))
+            yield Fault(place, clue.trouble, MEND_UNMADE)
+
+
+def _steps_to(item: Item, segment: str, programme: Programme) -> Steps:
+    """Where an item of a segment is written, that may have taken on options of its `choose`."""
+    copy = copy_of(item)
+    return next(
+        (*steps, each.kind)
+        for steps, each in programme.items()
+        if steps[1] == segment and each.kind == item.kind and copy_of(each) == copy
+    )
 
 
 def tune_in_advice(clues: Sequence[ClueTimes], examination: Examination) -> Iterator[Fault]:

@@ -22,7 +22,8 @@ def cast_voices(scene: Scene) -> tuple[dict[str, VoiceProfile], list[Fault]]:
     for name, language, place in _voices_named(scene):
         if name not in files:
             message = f"There is no voice {clipped(name)}."
-            faults.append(Fault(place, message, known_names(name, files)))
+            own = f"One of your own is a file {clipped(f'voices/{name}.yaml')} beside the script."
+            faults.append(Fault(place, message, f"{known_names(name, files)} {own}"))
             continue
         if name not in cast and name not in faulty:
             try:

@@ -7,7 +7,7 @@ from broadcaster.errors import Fault, Place
 from broadcaster.script.check_conditions import conditions
 from broadcaster.script.check_reception import signals
 from broadcaster.script.condition_tree import RESERVED, facts_in
-from broadcaster.script.facts import FACT_NAME, HELD_NAME, Fact, no_value
+from broadcaster.script.facts import FACT_NAME, HELD_NAME, Fact, no_value, usable_name
 from broadcaster.script.names import clipped, known_names
 from broadcaster.script.programme import Item, SetFacts, copy_of
 from broadcaster.script.scene import Scene, Written
@@ -18,9 +18,9 @@ from broadcaster.script.tree import Mapping
 def fact_faults(scene: Scene) -> Iterator[Fault]:
     """Facts whose name or values cannot be used, and values that they cannot hold."""
     for name, fact in scene.script.form.facts.items():
-        yield from _name_faults(name, scene.fact_place(name))
+        yield from _name_faults(name, scene.key_place("facts", name))
         node = _declaration(scene, name)
-        if node:
+        if node and not node.left_out:
             yield from _declaration_faults(Written(fact, node))
     if scene.script.could_read("facts"):
         for part in scene.items():
@@ -37,10 +37,12 @@ def _name_faults(name: str, place: Place) -> Iterator[Fault]:
             "Give it another name.",
         )
     elif not re.fullmatch(FACT_NAME, name):
+        near = usable_name(name)
+        example = "lamp_lit" if near == name else near
         yield Fault(
             place,
             f"A fact cannot be called {clipped(name)}.",
-            "Use letters A to Z, figures and `_`, and begin with a letter: `lamp_lit`.",
+            f"Use letters A to Z, figures and `_`, and begin with a letter: {clipped(example)}.",
         )
 
 
@@ -118,7 +120,7 @@ def fact_advice(scene: Scene) -> Iterator[Fault]:
     for name in scene.script.form.facts:
         if name not in used:
             yield Fault(
-                scene.fact_place(name),
+                scene.key_place("facts", name),
                 f"The fact `{name}` is never used.",
                 "Use it in a `when`, a `signal` or a text, or take it out.",
             )

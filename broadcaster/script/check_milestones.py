@@ -40,7 +40,7 @@ def _condition_faults(milestone: Named[Milestone]) -> Iterator[Fault]:
 
 
 def milestone_advice(scene: Scene) -> Iterator[Fault]:
-    """Times beyond the session, and automatic hints where no milestone can stall."""
+    """Times beyond the session or the wrong way round, and automatic hints that nothing calls."""
     session_s = scene.script.form.session
     for milestone in scene.milestones:
         for key, time_s in (
@@ -53,6 +53,14 @@ def milestone_advice(scene: Scene) -> Iterator[Fault]:
                     f"This time never comes: the session lasts {written_seconds(session_s)}.",
                     "Make it earlier, or the session longer.",
                 )
+        by_s, hint_after_s = milestone.written.form.by, milestone.written.form.hint_after
+        if hint_after_s is not None and hint_after_s < by_s:
+            yield milestone.written.fault(
+                "hint after",
+                f"The team stalls at {written_seconds(hint_after_s)}, before the target time of "
+                f"{written_seconds(by_s)}.",
+                "Let it come after `by`, or leave it out: then `by` counts.",
+            )
     if not scene.milestones:
         for segment in scene.segments:
             if segment.written.form.automatic_hints:

@@ -1,6 +1,7 @@
 """Whether signals make sense, and clues are asked to be as readable as clues must be."""
 
 from collections.abc import Iterable, Iterator
+from math import inf
 from typing import TypeAlias
 
 from broadcaster.errors import Fault
@@ -50,6 +51,24 @@ def _signal_faults(scene: Scene) -> Iterator[Fault]:
             message = f"This signal is always {side}."
             yield holder.fault(
                 "signal", message, f"Strength goes from {NO_SIGNAL:g} to {FULL_SIGNAL:g}."
+            )
+
+
+def reception_advice(scene: Scene) -> Iterator[Fault]:
+    """Signals that leave the scale in part of their course, where they stay at its end."""
+    for holder, signal in signals(scene):
+        span = strengths(signal.root, scene.facts)
+        if FULL_SIGNAL < span.most < inf:
+            yield holder.fault(
+                "signal",
+                f"This signal may come to {span.most:g}; above {FULL_SIGNAL:g} it changes nothing.",
+                f"Strength goes from {NO_SIGNAL:g} to {FULL_SIGNAL:g}: let it come to no more.",
+            )
+        if -inf < span.least < NO_SIGNAL:
+            yield holder.fault(
+                "signal",
+                f"This signal may fall to {span.least:g}; below {NO_SIGNAL:g} it changes nothing.",
+                f"Strength goes from {NO_SIGNAL:g} to {FULL_SIGNAL:g}: let it fall to no less.",
             )
 
 

@@ -5,7 +5,8 @@ from pathlib import Path, PurePosixPath, PureWindowsPath
 
 from broadcaster.errors import Fault
 from broadcaster.script.names import clipped, known_names
-from broadcaster.script.programme import Clip, Item, Morse
+from broadcaster.script.phrases import stands_in
+from broadcaster.script.programme import Clip, Groups, Item, Morse, Programme, Say, SpokenItem
 from broadcaster.script.scene import Scene, Written
 from broadcaster.script.values import written_hertz
 
@@ -80,3 +81,29 @@ def supply_advice(scene: Scene) -> Iterator[Fault]:
             f"{written_hertz(station.form.frequency)} lies outside the FM broadcast band.",
             f"Local rules decide; the band is {written_hertz(lowest)} to {written_hertz(highest)}.",
         )
+
+
+def phrase_advice(scene: Scene, programme: Programme) -> Iterator[Fault]:
+    """Phrases that no text has in which they would be respelled, in a script without faults."""
+    texts = [text for _, item in programme.items() for text in _spoken(programme, item)]
+    texts.append(programme.plain_voice_text)
+    for phrase in programme.phrases:
+        if not stands_in(phrase, texts):
+            yield Fault(
+                scene.key_place("phrases", phrase),
+                f"{clipped(phrase)} stands in no text that is spoken.",
+                "Write it as the texts do, or take it out.",
+            )
+
+
+def _spoken(programme: Programme, item: Item) -> Iterator[str]:
+    """What of an item the phrases are for: its words, names in them, and what is said between."""
+    language = programme.cast[programme.station.voice].language
+    if not isinstance(item, SpokenItem) or programme.language_of(item) != language:
+        return
+    if isinstance(item, Say):
+        yield item.say.source
+        for value in item.say.facts:
+            yield from programme.facts[value.name].one_of
+    if isinstance(item, Groups):
+        yield programme.voice_of(item).say_again or ""

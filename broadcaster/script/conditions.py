@@ -39,6 +39,7 @@ from broadcaster.script.condition_tree import (
 )
 from broadcaster.script.condition_words import Word, words_of
 from broadcaster.script.durations import UNITS_S, seconds_of
+from broadcaster.script.quotes import CURLY, STRAIGHT
 from broadcaster.units import frames_from_seconds
 
 __all__ = [
@@ -97,6 +98,8 @@ _OTHER_SPELLINGS = {
     "≤": "<=",
     "≥": ">=",
     "≠": "!=",
+    "is": "=",
+    "is not": "!=",
 }
 _OPERATORS: dict[str, Operator] = {
     operator: operator for operator in ("=", "!=", "<", "<=", ">", ">=")
@@ -237,10 +240,14 @@ class _Reader:
                 "Add the closing quote.",
                 word.offset,
             )
-        if word.text in _OTHER_SPELLINGS:
+        if word.text in CURLY:
+            return UnreadableError(f"`{word.text}` is not a quote here.", STRAIGHT, word.offset)
+        two_words = f"{word.text} {self._words[self._position + 1].text}"
+        spelling = two_words if two_words in _OTHER_SPELLINGS else word.text
+        if spelling in _OTHER_SPELLINGS:
             return UnreadableError(
-                f"`{word.text}` is not known here.",
-                f"Write `{_OTHER_SPELLINGS[word.text]}`.",
+                f"`{spelling}` is not known here.",
+                f"Write `{_OTHER_SPELLINGS[spelling]}`.",
                 word.offset,
             )
         if before and before.kind in ("number", "duration") and word.kind == "name":

@@ -3,7 +3,7 @@
 import re
 
 from broadcaster.errors import UnreadableError
-from broadcaster.script.meant import as_meant
+from broadcaster.script.meant import not_an_amount
 from broadcaster.script.names import clipped
 
 UNITS_S = {"h": 3600.0, "min": 60.0, "s": 1.0, "ms": 0.001}
@@ -21,10 +21,7 @@ _LONGEST_S = 1000 * 3600.0
 def seconds_of(text: str) -> float:
     """The length of a written duration; raises UnreadableError."""
     if not _DURATION.fullmatch(text.strip()):
-        raise UnreadableError(
-            f"{clipped(text)} is not a duration.",
-            as_meant(text, _meant_by(text), "4 s", "6 min", "1 h 10 min"),
-        )
+        raise not_an_amount(text, "a duration", _meant_by(text), "4 s", "6 min", "1 h 10 min")
     length_s = sum(float(number) * UNITS_S[unit] for number, unit in _NUMBER_AND_UNIT.findall(text))
     if length_s > _LONGEST_S:
         raise UnreadableError(f"{clipped(text)} is too long.", "Up to 1000 h are allowed.")
@@ -32,10 +29,8 @@ def seconds_of(text: str) -> float:
 
 
 def _meant_by(text: str) -> tuple[str, ...]:
-    """The units that may be meant: of `3 seconds` or `3 hrs` one, of `3` the usual two."""
-    if re.search("ms|mil", text):
-        return ("ms",)
-    return ("s", "min", "h") if re.search("[A-Za-z]", text) else ("s", "min")
+    """The units that may be meant: of `3 seconds` or `3 hrs` one, of `3` the usual two first."""
+    return ("ms",) if re.search("ms|mil", text) else ("s", "min", "h", "ms")
 
 
 def written_seconds(length_s: float) -> str:

@@ -24,11 +24,18 @@ FactKind: TypeAlias = Literal["a yes or no", "a number", "a name"]
 _RESERVED = "|".join((*RESERVED, *TIMES))
 FACT_NAME = rf"(?!(?:{_RESERVED})$)[A-Za-z_][A-Za-z0-9_]*"
 """A regular expression for the name of a fact."""
+_UNUSABLE = re.compile("[^A-Za-z0-9_]")
 HELD_NAME = r"[^\W\d_][\w -]*"
 """A regular expression for a name that a fact can hold."""
 
 _LONG_FORM = "`{one of: [closed, ajar], at first: closed}`"
 _INTEGER = re.compile(r"-?[0-9]{1,9}")
+
+
+def usable_name(name: str) -> str:
+    """The name, or the nearest to it that a fact can have, if there is one near."""
+    near = _UNUSABLE.sub("_", name)
+    return near if re.fullmatch(FACT_NAME, near) else name
 
 
 def fact_value(value: object) -> FactState:

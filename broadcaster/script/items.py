@@ -11,7 +11,7 @@ from pydantic import Discriminator, Field, Tag
 
 from broadcaster.script.facts import FactValue
 from broadcaster.script.forms import Form
-from broadcaster.script.profiles import Language, Readings
+from broadcaster.script.profiles import Gap, Language, Readings
 from broadcaster.script.reception import Grade
 from broadcaster.script.shapes import AtLeast, Shape
 from broadcaster.script.signs import FigureGroups, MorseText, SpelledText
@@ -93,9 +93,9 @@ class Groups(SpokenItem):
     """The figures, a space between groups: `41972 08310`."""
     figures: Literal["plain", "aeronautical"] | None = None
     """How they are said, instead of the voice's own way."""
-    gap: Seconds | None = None
+    gap: Gap | None = None
     """Pause after each figure, instead of the voice's own."""
-    group_gap: Seconds | None = None
+    group_gap: Gap | None = None
     """Pause between groups, instead of the voice's own."""
     readings: Readings | None = None
     """How often they are read, and in which order, instead of the voice's own way."""
@@ -107,7 +107,7 @@ class Spell(SpokenItem):
     kind: ClassVar[str] = "spell"
     spell: SpelledText
     """Letters A to Z, figures and spaces."""
-    gap: Seconds | None = None
+    gap: Gap | None = None
     """Pause after each code word, instead of the voice's own."""
 
 

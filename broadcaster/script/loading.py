@@ -15,8 +15,8 @@ from broadcaster.script.check_facts import fact_advice, fact_faults
 from broadcaster.script.check_flow import flow_advice, flow_faults
 from broadcaster.script.check_items import item_faults
 from broadcaster.script.check_milestones import milestone_advice, milestone_faults
-from broadcaster.script.check_reception import reception_faults
-from broadcaster.script.check_supplies import supply_advice, supply_faults
+from broadcaster.script.check_reception import reception_advice, reception_faults
+from broadcaster.script.check_supplies import phrase_advice, supply_advice, supply_faults
 from broadcaster.script.check_timetable import timetable_faults
 from broadcaster.script.comments import comment_advice
 from broadcaster.script.including import read_script
@@ -112,10 +112,11 @@ def examine(script: str | Path) -> Examination:
     advice += [*text_cautions(scene), *supply_advice(scene)]
     if faults:
         return Examination(None, tuple(sorted(faults)), tuple(sorted(advice)), tree)
-    for more in (flow_advice, fact_advice, condition_advice, milestone_advice):
+    for more in (flow_advice, fact_advice, condition_advice, milestone_advice, reception_advice):
         advice += more(scene)
     supplies = {"cast": cast, "period": sound, "folder": path.parent}
     programme = built.form.model_copy(update=supplies)
+    advice += phrase_advice(scene, programme)
     return Examination(programme, (), tuple(sorted(advice)), tree)
 
 

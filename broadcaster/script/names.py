@@ -8,10 +8,10 @@ _SHORT_LIST = 14
 _LONGEST_SEARCH = 300  # names; beyond that comparing would take longer than a writer waits
 
 
-def known_names(name: str, known: Iterable[str]) -> str:
+def known_names(name: str, known: Iterable[str], most: int = _SHORT_LIST) -> str:
     """A sentence that helps with an unknown name: the nearest known one, else the list if short.
 
-    A name that is one word of a known one is near to it.
+    A name that is one word of a known one is near to it. `most`: how long a list may be.
     """
     names = list(islice(known, _LONGEST_SEARCH))
     meant = nearest_name(name, names)
@@ -19,7 +19,7 @@ def known_names(name: str, known: Iterable[str]) -> str:
         return meant
     if not names:
         return "There are none."
-    return f"Known: {listed(names)}." if len(names) <= _SHORT_LIST else ""
+    return f"Known: {listed(names)}." if len(names) <= most else ""
 
 
 def nearest_name(name: str, names: Sequence[str]) -> str:
@@ -37,6 +37,11 @@ def listed(names: Iterable[str]) -> str:
     if len(quoted) < 2:
         return "".join(quoted)
     return f"{', '.join(quoted[:-1])} and {quoted[-1]}"
+
+
+def counted(count: int, noun: str) -> str:
+    """`1 segment`, `2 segments`."""
+    return f"{count} {noun}" if count == 1 else f"{count} {noun}s"
 
 
 def clipped(text: str) -> str:

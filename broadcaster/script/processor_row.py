@@ -22,6 +22,10 @@ def band_edges(value: object) -> tuple[float, float]:
     """`300 Hz to 3.4 kHz`, as (300.0, 3400.0): within 20 Hz to 20 kHz, an octave wide at least."""
     edges = value if isinstance(value, tuple) else _written_edges(str(value).strip())
     low_hz, high_hz = (hertz(edge) for edge in edges)
+    if low_hz > high_hz:
+        raise UnreadableError(
+            "The higher edge stands first.", f"Write it as `{edges[1]} to {edges[0]}`."
+        )
     if low_hz < _LOWEST_HZ or high_hz > _HIGHEST_HZ or high_hz < 2.0 * low_hz:
         raise UnreadableError(
             f"A band from {low_hz:g} Hz to {high_hz:g} Hz cannot be made.",
@@ -51,7 +55,11 @@ BandEdges = Annotated[
     BeforeValidator(band_edges),
     Shape(rf"\s*{FREQUENCY}\s+to\s+{FREQUENCY}\s*", "300 Hz to 3.4 kHz"),
 ]
-Slope = Annotated[Decibels, AfterValidator(_makeable_slope)]
+Slope = Annotated[
+    Decibels,
+    AfterValidator(_makeable_slope),
+    Shape(rf"(?:{'|'.join(f'{slope_db:g}' for slope_db in _SLOPES_DB)})(?:\.0+)?\s*dB", "12 dB"),
+]
 Level = Annotated[Decibels, Field(ge=-120, le=0)]
 
 

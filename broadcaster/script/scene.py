@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Generic, TypeVar
 
 from broadcaster.errors import Fault, Place
+from broadcaster.script.facts import usable_name
 from broadcaster.script.forms import Form
 from broadcaster.script.programme import (
     Choose,
@@ -123,10 +124,10 @@ class Scene:
         self.timetable = self.script.parts("timetable", programme.timetable)
         """Every entry of the timetable that could be read."""
         self.facts: dict[str, Fact | None] = {
-            **dict.fromkeys(self._names("facts")),
-            **programme.facts,
+            usable_name(name): programme.facts.get(name) if self._is_whole("facts", name) else None
+            for name in self._names("facts")
         }
-        """Every fact; None if it could not be read."""
+        """Every fact, by the name that it can have; None if it could not be read."""
 
     @property
     def station(self) -> Written[Station] | None:
@@ -141,14 +142,20 @@ class Scene:
         for entry in self.timetable:
             yield from _with_variants(entry.parts("play", entry.form.play))
 
-    def fact_place(self, name: str) -> Place:
-        """Where a fact is declared."""
-        facts = self.script.node.values["facts"]
-        return facts.keys[name].place if isinstance(facts, Mapping) else facts.place
+    def key_place(self, key: str, name: str) -> Place:
+        """Where a name is written in the mapping behind a key of the script."""
+        names = self.script.node.values[key]
+        return names.keys[name].place if isinstance(names, Mapping) else names.place
 
     def _names(self, key: str) -> list[str]:
         node = self.script.node.values.get(key)
         return [*node.keys, *node.left_out] if isinstance(node, Mapping) else []
+
+    def _is_whole(self, key: str, name: str) -> bool:
+        """Whether nothing of what stands under a name had to be left out as faulty."""
+        names = self.script.node.values.get(key)
+        node = names.values.get(name) if isinstance(names, Mapping) else None
+        return not (isinstance(node, Mapping) and node.left_out)
 
     def _named(self, key: str, forms: AnyMapping[str, F]) -> Iterator[Named[F]]:
         """The forms behind a key whose value is a mapping of names."""

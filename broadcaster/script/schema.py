@@ -95,7 +95,7 @@ def _define(form: type[Form], definitions: Definitions) -> Schema:
 def _form(form: type[Form], definitions: Definitions) -> Schema:
     keys = fields(form)
     required = [key for key, field in keys.items() if field.is_required()]
-    docs = _docs_of_keys(form)
+    docs = docs_of_keys(form)
     properties = {
         key: _wanted(inside(form, key), definitions)
         | _described(docs[key])
@@ -206,7 +206,7 @@ def _described(doc: str | None) -> Schema:
     return {"description": "\n\n".join(paragraphs)} if doc else {}
 
 
-def _docs_of_keys(form: type[Form]) -> Mapping[str, str]:
+def docs_of_keys(form: type[Form]) -> Mapping[str, str]:
     """The docstring below each field of a form, and of the forms it is made from, by its key."""
     docs: dict[str, str] = {}
     for each in reversed(form.__mro__):

@@ -8,7 +8,7 @@ from broadcaster.script.names import known_names
 from broadcaster.script.profiles import VoiceProfile
 from broadcaster.script.reading import read_forms
 from broadcaster.script.sounds import Sound
-from broadcaster.script.voice_profiles import read_voice
+from broadcaster.script.voice_profiles import bank_trouble, read_voice
 
 _PACKAGE = Path(broadcaster.__file__).parent
 _SUFFIX = ".yaml"
@@ -22,6 +22,30 @@ def voice_files(beside: Path | None = None) -> dict[str, Path]:
 def shipped_voices() -> dict[str, VoiceProfile]:
     """Every voice that ships, by its name."""
     return {name: read_voice(path) for name, path in voice_files().items()}
+
+
+def own_voices(script: str) -> dict[str, VoiceProfile]:
+    """The voices that lie beside a script, by their names.
+
+    Raises UsageError for a script that is not there, ScriptError for what is wrong in a voice.
+    """
+    files = _files_in(find_script(script).parent / "voices")
+    return {name: read_voice(path) for name, path in files.items()}
+
+
+def find_bank(name: str) -> Path:
+    """The folder of a bank: a path, or the name of one that ships. Raises UsageError."""
+    path = Path(name)
+    if path.is_file():
+        folder = path.with_suffix("")
+        raise UsageError(f"{name} is a file; name the folder in which the clips lie, as {folder}.")
+    if not path.exists() and path.parent in (Path(), Path("voices")):
+        shipped = _shipped("voices") / path.name
+        if shipped.is_dir():
+            return shipped
+    if trouble := bank_trouble(path, name):
+        raise UsageError(" ".join(trouble))
+    return path
 
 
 def shipped_sounds() -> dict[str, Sound]:

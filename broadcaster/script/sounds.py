@@ -6,12 +6,25 @@ order of the table is the order in which the broadcast passes through.
 
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import Discriminator, Field, Tag
+from pydantic import AfterValidator, Discriminator, Field, Tag
 
+from broadcaster.errors import UnreadableError
 from broadcaster.script import sounds_ether, sounds_set
 from broadcaster.script.forms import Form
 from broadcaster.script.processor_row import BandEdges, Level, ProcessorRow, Slope
-from broadcaster.script.values import Decibels, Hertz, Seconds
+from broadcaster.script.shapes import Shape
+from broadcaster.script.values import Decibels, Hertz, Seconds, written_hertz
+
+
+def _public_mains(frequency_hz: float) -> float:
+    if frequency_hz not in (50.0, 60.0):
+        raise UnreadableError(
+            f"No mains has {written_hertz(frequency_hz)}.", "Write `50 Hz` or `60 Hz`."
+        )
+    return frequency_hz
+
+
+Mains = Annotated[Hertz, AfterValidator(_public_mains), Shape(r"(?:50|60)(?:\.0+)?\s*Hz", "50 Hz")]
 
 
 class Band(ProcessorRow):
@@ -21,7 +34,7 @@ class Band(ProcessorRow):
     band: BandEdges
     """Both edges: `300 Hz to 3.4 kHz`."""
     slope: Slope = 24.0
-    """How steeply it falls beyond each edge, in dB an octave."""
+    """How steeply it falls beyond each edge in an octave: 6, 12, 18, 24, 36 or 48 dB."""
 
 
 class Saturation(ProcessorRow):
@@ -29,7 +42,7 @@ class Saturation(ProcessorRow):
 
     kind: ClassVar[str] = "saturation"
     saturation: Annotated[Decibels, Field(ge=0, le=40)]
-    """How far the soundest of it is driven into the bend."""
+    """How far the loudest of it is driven into the bend."""
 
 
 class Fading(ProcessorRow):
@@ -51,7 +64,7 @@ class Hiss(ProcessorRow):
     band: BandEdges = (100.0, 5000.0)
     """Where it lies."""
     slope: Slope = 12.0
-    """How steeply it falls beyond each edge, in dB an octave."""
+    """How steeply it falls beyond each edge in an octave: 6, 12, 18, 24, 36 or 48 dB."""
     colour: Literal["white", "pink", "brown"] = "white"
     """How it leans within its band: pink falls by 3 dB an octave, brown by 6 dB."""
 
@@ -79,10 +92,10 @@ class Hum(ProcessorRow):
     kind: ClassVar[str] = "hum"
     hum: Level
     """The RMS of all its lines together against full scale."""
-    mains: Annotated[Hertz, Field(ge=15, le=400)] = 50.0
+    mains: Mains = 50.0
     """The frequency of the mains: 50 or 60 Hz."""
     harmonics: tuple[Decibels, ...] = (0.0, -8.0, -14.0)
-    """Levels of twice, three times, ... the mains against the first line."""
+    """Levels of twice, three times, ... the mains against the first line: `[-8 dB, -14 dB]`."""
 
 
 def kind_of(written: object) -> str | None:

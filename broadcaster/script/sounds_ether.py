@@ -147,7 +147,7 @@ class Mistuning(EtherRow):
     mistuning: Annotated[
         float, BeforeValidator(offset_hertz), Shape(rf"[+-]?\s*{FREQUENCY}", "-80 Hz")
     ]
-    """By how much every frequency comes out too high, or with a minus too low."""
+    """By how much every frequency comes out too high, or with a minus too low: up to 1 kHz."""
     drift: Annotated[Hertz, Field(le=50)] = 1.0
     """How far it strays from there: its standard deviation."""
 

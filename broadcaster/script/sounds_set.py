@@ -5,8 +5,7 @@ from typing import Annotated, ClassVar
 
 from pydantic import BeforeValidator, Field
 
-from broadcaster.errors import UnreadableError
-from broadcaster.script.names import clipped
+from broadcaster.script.meant import not_an_amount
 from broadcaster.script.processor_row import BandEdges, Level, ProcessorRow
 from broadcaster.script.shapes import Shape
 from broadcaster.script.values import Decibels, Hertz, Seconds, Unit
@@ -21,7 +20,7 @@ def share(value: object) -> float:
         return value
     found = _PERCENT.fullmatch(str(value).strip())
     if not found:
-        raise UnreadableError(f"{clipped(str(value))} is not a share.", "Write it as `0.3 %`.")
+        raise not_an_amount(str(value), "a share", ("%",), "0.3 %")
     return float(found[1]) / 100.0
 
 
@@ -31,9 +30,7 @@ def time_constant(value: object) -> float:
         return value
     found = _MICROSECONDS.fullmatch(str(value).strip())
     if not found:
-        raise UnreadableError(
-            f"{clipped(str(value))} is not a time constant.", "Write it as `50 us`, microseconds."
-        )
+        raise not_an_amount(str(value), "a time constant in microseconds", ("us",), "50 us")
     return float(found[1]) * 1e-6
 
 

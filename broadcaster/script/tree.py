@@ -15,6 +15,7 @@ import yaml
 from broadcaster.errors import Fault, Place, ScriptError
 from broadcaster.script.alphabets import shown
 from broadcaster.script.names import clipped
+from broadcaster.script.quotes import in_quotes
 from broadcaster.script.source import strange_character
 from broadcaster.script.yaml_errors import lacks_space, missing_space, spot, yaml_fault
 
@@ -74,11 +75,13 @@ def read_tree(text: str, path: Path, *, may_be_empty: bool = False) -> tuple[Nod
     Raises ScriptError where the text is no YAML, empty (unless it may be), or beyond our limits.
     """
     planter = _Planter(str(path), text)
+    event: yaml.Event | None = None
     try:
         for event in yaml.parse(text, Loader=_LOADER):
             planter.take(event)
     except yaml.YAMLError as error:
-        raise ScriptError([*planter.faults, yaml_fault(error, str(path), text)]) from None
+        fault = yaml_fault(error, str(path), text, event)
+        raise ScriptError([*planter.faults, fault]) from None
     return planter.whole(may_be_empty=may_be_empty), planter.faults
 
 
@@ -87,6 +90,10 @@ class _Branch:
     """A mapping or list that is still growing, and in a mapping the key that waits for a value."""
 
     node: Sequence | Mapping
+    in_braces: bool = False
+    """Whether it is a mapping between `{` and `}`."""
+    cut: bool = False
+    """Whether a comma that cuts a text in it has been told of."""
     at_value: bool = False
     key: Scalar | None = None
     """None where the key cannot be used and what stands behind it is dropped."""
@@ -118,6 +125,9 @@ class _Planter:
         match event:
             case yaml.DocumentStartEvent() if self._root is not None:
                 self._stop(place, "A second document begins here.", "One file is one document.")
+            case yaml.ScalarEvent() if self._is_cut_off(event):
+                self._refuse_comma(event.value, place)
+                self._attach(None, place)
             case yaml.ScalarEvent():
                 self._refuse_extras(event, place)
                 only_tag = event.tag is not None and not event.value
@@ -127,7 +137,7 @@ class _Planter:
                 self._grow(Sequence(place))
             case yaml.MappingStartEvent():
                 self._refuse_extras(event, place)
-                self._grow(Mapping(place))
+                self._grow(Mapping(place), in_braces=bool(event.flow_style))
             case yaml.AliasEvent():
                 self._fault(
                     place,
@@ -180,9 +190,38 @@ class _Planter:
                 "Take it out; if it is a text, put it in quotes; in a condition, write `not`.",
             )
 
-    def _grow(self, node: Sequence | Mapping) -> None:
+    def _is_cut_off(self, event: yaml.ScalarEvent) -> bool:
+        """Whether it stands where a key should be, cut off from the text before it by a comma."""
+        branch = self._branches[-1] if self._branches else None
+        node = branch.node if branch and branch.in_braces and not branch.at_value else None
+        line, column = spot(event.end_mark)
+        if branch is None or not isinstance(node, Mapping):
+            return False
+        if self._lines[line][column:].lstrip().startswith(":"):
+            return False
+        value = next(reversed(node.values.values()), None)
+        return branch.cut or (isinstance(value, Scalar) and self._is_bare(value))
+
+    def _is_bare(self, text: Scalar) -> bool:
+        """Whether a text has no quotes around it, and is not empty."""
+        written = self._lines[text.place.line - 1][text.place.column - 1 :]
+        return text.text != "" and not written.startswith(("'", '"'))
+
+    def _refuse_comma(self, behind: str, place: Place) -> None:
+        """Say so once for a mapping, and leave out the text that is not whole."""
+        branch = self._branches[-1]
+        if branch.cut or not isinstance(branch.node, Mapping):
+            return
+        branch.cut = True
+        key, text = branch.node.values.popitem()
+        branch.node.left_out.add(branch.node.keys.pop(key).text)
+        message = f"A comma ends a text in braces: {clipped(behind)} is read as a key."
+        mend = "Put a text that has a comma in quotes, a list in `[ ]`; a key has a colon."
+        self._fault(place, message, in_quotes(text.text if isinstance(text, Scalar) else "", mend))
+
+    def _grow(self, node: Sequence | Mapping, *, in_braces: bool = False) -> None:
         self._attach(node, node.place)
-        self._branches.append(_Branch(node))
+        self._branches.append(_Branch(node, in_braces))
         if len(self._branches) > MOST_NESTING:
             self._stop(
                 node.place,

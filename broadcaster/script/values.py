@@ -20,7 +20,7 @@ from broadcaster.script.alphabets import (
 )
 from broadcaster.script.conditions import Expression, parse_condition
 from broadcaster.script.durations import DURATION, seconds_of, written_seconds
-from broadcaster.script.meant import as_meant
+from broadcaster.script.meant import not_an_amount
 from broadcaster.script.names import clipped
 from broadcaster.script.shapes import Shape
 from broadcaster.script.template import IN_BRACES, Template, parse_template
@@ -57,8 +57,7 @@ def hertz(value: object) -> float:
 def _hertz(text: str) -> float:
     found = _FREQUENCY.fullmatch(text)
     if not found:
-        mend = as_meant(text, _hertz_meant_by(text), "650 Hz", "91.3 MHz")
-        raise UnreadableError(f"{clipped(text)} is not a frequency.", mend)
+        raise not_an_amount(text, "a frequency", _hertz_meant_by(text), "650 Hz", "91.3 MHz")
     return float(found[1]) * _HERTZ[found[2]]
 
 
@@ -78,9 +77,7 @@ def decibels(value: object) -> float:
 def _decibels(text: str) -> float:
     found = _LEVEL.fullmatch(text)
     if not found:
-        raise UnreadableError(
-            f"{clipped(text)} is not a level.", as_meant(text, ("dB",), "-6 dB", signed=True)
-        )
+        raise not_an_amount(text, "a level", ("dB",), "-6 dB", signed=True)
     return float(found[1])
 
 
@@ -92,7 +89,7 @@ def words_per_minute(value: object) -> float:
 def _words_per_minute(text: str) -> float:
     found = _SPEED.fullmatch(text)
     if not found:
-        raise UnreadableError(f"{clipped(text)} is not a speed.", as_meant(text, ("wpm",), "6 wpm"))
+        raise not_an_amount(text, "a speed", ("wpm",), "6 wpm")
     return float(found[1])
 
 
@@ -136,6 +133,8 @@ def yes_or_no(value: object) -> bool:
     if isinstance(value, bool):
         return value
     text = _text(value)
+    if not text:
+        raise UnreadableError("Nothing stands here.", "Write `yes` or `no`.")
     if text not in ("yes", "no"):
         raise UnreadableError(f"{clipped(text)} is neither `yes` nor `no`.", "Write one of them.")
     return text == "yes"
@@ -148,9 +147,7 @@ def rounds(value: object) -> int:
     text = _text(value)
     found = _ROUNDS.fullmatch(text)
     if not found:
-        raise UnreadableError(
-            f"{clipped(text)} is not a number of rounds.", as_meant(text, ("rounds",), "3 rounds")
-        )
+        raise not_an_amount(text, "a number of rounds", ("rounds",), "3 rounds")
     return int(found[1])
 
 

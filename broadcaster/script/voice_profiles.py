@@ -3,12 +3,12 @@
 from collections.abc import Iterator
 from pathlib import Path
 
-from broadcaster.errors import Fault, ScriptError
+from broadcaster.errors import Fault, Place, ScriptError
 from broadcaster.script.building import build
 from broadcaster.script.names import clipped
 from broadcaster.script.profiles import VoiceProfile
 from broadcaster.script.reading import read_file
-from broadcaster.script.tree import Mapping
+from broadcaster.script.tree import Mapping, Scalar
 
 BANK_SHEET = "bank.yaml"
 """What describes the clips of a bank, in their folder."""
@@ -40,6 +40,25 @@ def read_voice(path: Path) -> VoiceProfile:
     return profile
 
 
+def bank_trouble(folder: Path, told: str) -> tuple[str, str] | None:
+    """Why a folder, of which we speak as told, is no bank, and how to mend that; None if it is."""
+    if not folder.is_dir():
+        return f"There is no folder {clipped(told)}.", "Name the one in which the clips lie."
+    if not (folder / BANK_SHEET).is_file():
+        return (
+            f"There is no `{BANK_SHEET}` in {clipped(told)}.",
+            "Write one beside the clips; the line `about: who was recorded` is enough.",
+        )
+    return None
+
+
+def voice_place(path: Path, *keys: str) -> Place:
+    """Where the first of these keys that is written in a voice profile has its value."""
+    tree, _ = read_file(path)
+    values = tree.values if isinstance(tree, Mapping) else {}
+    return next((values[key].place for key in keys if key in values), tree.place)
+
+
 def _supply_faults(profile: VoiceProfile, tree: Mapping) -> Iterator[Fault]:
     """What an engine draws on and is not there, and keys that mean nothing to it."""
     own_key, _ = _DRAWS_ON.get(profile.engine, ("", ""))
@@ -54,13 +73,11 @@ def _supply_faults(profile: VoiceProfile, tree: Mapping) -> Iterator[Fault]:
             message = f"`{key}` means nothing with `engine: {profile.engine}`."
             yield Fault(tree.keys[key].place, message, "Take it out, or name another engine.")
     if profile.engine == "bank" and profile.bank:
-        sheet = Path(profile.bank) / BANK_SHEET
-        if not sheet.is_file():
-            yield Fault(
-                tree.values["bank"].place,
-                f"There is no bank {clipped(profile.bank)} with a `{BANK_SHEET}` in it.",
-                "Name a folder from this file's own.",
-            )
+        written = tree.values["bank"]
+        told = written.text if isinstance(written, Scalar) else profile.bank
+        trouble = bank_trouble(Path(profile.bank), told)
+        if trouble:
+            yield Fault(written.place, *trouble)
     if profile.engine == "neural" and profile.voice_file:
         for file in (Path(profile.voice_file), Path(f"{profile.voice_file}.json")):
             if not file.is_file():

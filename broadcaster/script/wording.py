@@ -1,7 +1,9 @@
 """What is wrong at a spot, in a writer's words."""
 
+from collections.abc import Mapping as AnyMapping
 from typing import Literal, get_args
 
+from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from broadcaster.errors import Fault, Place, UnreadableError
@@ -14,7 +16,13 @@ from broadcaster.script.annotations import (
     opened,
     origin_of,
 )
+from broadcaster.script.forms import Form
+from broadcaster.script.meant import written_as
 from broadcaster.script.names import clipped, known_names, listed
+from broadcaster.script.profiles import VoiceProfile
+from broadcaster.script.programme import ITEM_KINDS, Programme, Segment, Station
+from broadcaster.script.quotes import in_quotes
+from broadcaster.script.sounds import AnyProcessor
 from broadcaster.script.spots import Spot
 from broadcaster.script.tree import Mapping, Scalar, Sequence
 from broadcaster.script.values import Unit
@@ -23,7 +31,8 @@ from broadcaster.script.yaml_errors import lacks_space, missing_space
 _KEY = "[key]"
 """The last step of pydantic's location, where a key is wrong."""
 
-_BOUNDS = {"ge": "from {}", "gt": "above {}", "le": "to {}", "lt": "below {}"}
+_LOWER = {"ge": "from {}", "gt": "above {}"}
+_UPPER = {"le": "up to {}", "lt": "below {}"}
 _OUT_OF_RANGE = ("greater_than", "greater_than_equal", "less_than", "less_than_equal")
 
 KEYS, LIST, SINGLE = "a set of keys", "a list", "a single value"
@@ -35,6 +44,15 @@ _HOW_TO_WRITE = {
     LIST: "Write its entries below it, each on a line that begins with `- `.",
     SINGLE: "Write it on the line of its key.",
 }
+
+
+_HOMES: AnyMapping[type[Form], str] = {
+    Programme: "at the top of the script, without indentation",
+    Station: "under `station`",
+    Segment: "under a segment",
+    VoiceProfile: "in the file of a voice",
+}
+"""The larger forms, and where what they hold is written."""
 
 
 def fault_of(error: ErrorDetails, spot: Spot) -> Fault:
@@ -75,8 +93,16 @@ def _unknown_key(spot: Spot) -> Fault:
     if spot.name in kinds(inside(list_of_items, 0)):
         mend = f"Does a new item begin here? Then write `- {spot.name}: ...`."
     else:
-        mend = known_names(spot.name, fields(holder.wanted))
+        mend = _where_known(spot.name) or known_names(spot.name, fields(holder.wanted))
     return Fault(_key_place(spot), f"{clipped(spot.name)} is not known here.", mend)
+
+
+def _where_known(key: str) -> str:
+    """Where a key belongs that one of the larger forms has, and no item; nothing for any other."""
+    at_home = [place for form, place in _HOMES.items() if key in fields(form)]
+    lines = (*ITEM_KINDS.values(), *kinds(AnyProcessor).values())
+    elsewhere = any(key in fields(form) for form in lines)
+    return f"It belongs {at_home[0]}." if len(at_home) == 1 and not elsewhere else ""
 
 
 def _unfit_key(spot: Spot) -> Fault:
@@ -107,7 +133,7 @@ def _unknown_kind(spot: Spot) -> Fault:
     return Fault(
         first.place,
         f"{clipped(first.text)} is not known in `{spot.name}`.",
-        known_names(first.text, known),
+        known_names(first.text, known, most=len(known)),
     )
 
 
@@ -145,7 +171,8 @@ def _unfit(spot: Spot, node: Scalar, error: ErrorDetails) -> Fault:
             node.place, f"`{spot.name}` cannot be {found}.", known_names(node.text, choices)
         )
     if isinstance(raised, UnreadableError):
-        return Fault(node.place_of(raised.offset), raised.message, raised.mend)
+        mend = in_quotes(node.text, _mend(raised, spot.wanted))
+        return Fault(node.place_of(raised.offset), raised.message, mend)
     if isinstance(raised, ValueError):
         return Fault(node.place, *_said(raised))
     return Fault(node.place, f"`{spot.name}` cannot be {found}: {error['msg']}.")
@@ -167,13 +194,40 @@ def _key_place(spot: Spot) -> Place:
     return spot.node.place
 
 
+def _mend(raised: UnreadableError, wanted: Wanted) -> str:
+    """The error's own mend; of the ways to write what may be meant only those within the bounds."""
+    if not raised.ways:
+        return raised.mend
+    field: TypeAdapter[object] = TypeAdapter(wanted)
+    fitting = [way for way in raised.ways if _fits(way, field)]
+    return written_as(fitting) if fitting else _range(wanted) or raised.mend
+
+
+def _fits(way: str, field: TypeAdapter[object]) -> bool:
+    try:
+        field.validate_python(way)
+    except ValidationError:
+        return False
+    return True
+
+
 def _range(wanted: Wanted) -> str:
+    bounds = bounds_of(wanted)
+    return f"It can be {bounds}." if bounds else ""
+
+
+def bounds_of(wanted: Wanted) -> str:
+    """The bounds of an amount, as `from 1 s to 60 s`; nothing if it has none."""
     marks = list(all_marks(wanted))
     written = next((mark.written for mark in marks if isinstance(mark, Unit)), str)
-    bounds = [
-        words.format(written(getattr(mark, bound)))
-        for bound, words in _BOUNDS.items()
-        for mark in marks
-        if getattr(mark, bound, None) is not None
-    ]
-    return f"It can be {' '.join(bounds)}."
+    lower, upper = (
+        [
+            words.format(written(getattr(mark, bound)))
+            for bound, words in bounds.items()
+            for mark in marks
+            if getattr(mark, bound, None) is not None
+        ]
+        for bounds in (_LOWER, _UPPER)
+    )
+    bounds = " and ".join([*lower, *upper])
+    return bounds.replace(" and up to", " to") if bounds.startswith("from") else bounds

@@ -8,6 +8,7 @@ import yaml
 
 from broadcaster.errors import Fault, Place
 from broadcaster.script.names import clipped
+from broadcaster.script.quotes import WHOLE_TEXT, in_quotes
 
 
 class _Mark(Protocol):
@@ -17,8 +18,10 @@ class _Mark(Protocol):
     column: int
 
 
-_QUOTES = "Put the whole text in quotes."
 _INDENT = "Give what belongs together the same indentation, in spaces."
+
+
+_CLOSING = {"{": "}", "[": "]"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,11 +47,9 @@ _SAYINGS = (
         "In double quotes a `\\` begins a special character, and this one does not exist.",
         "Write `\\\\` for the character itself, or use single quotes.",
     ),
-    _Saying(
-        "flow", "A `{` or `[` begins here and is not closed as it must be.", _QUOTES, opening=True
-    ),
-    _Saying("alias|anchor|tag", "A text cannot begin with `*`, `&` or `!`.", _QUOTES),
-    _Saying("cannot start any token", "A text cannot begin with this character.", _QUOTES),
+    _Saying("flow", "Here is a `,` or a bracket that opens or closes nothing.", WHOLE_TEXT),
+    _Saying("alias|anchor|tag", "A text cannot begin with `*`, `&` or `!`.", WHOLE_TEXT),
+    _Saying("cannot start any token", "A text cannot begin with this character.", WHOLE_TEXT),
     _Saying(
         "sequence entries are not allowed",
         "A list cannot begin on the line of its key.",
@@ -65,8 +66,8 @@ _SAYINGS = (
         "Write `key: value`, or indent it if it belongs to the text above.",
         opening=True,
     ),
-    _Saying("node content", "A text cannot begin with this character.", _QUOTES),
-    _Saying("mapping keys are not allowed", "A text cannot begin with `? `.", _QUOTES),
+    _Saying("node content", "A text cannot begin with this character.", WHOLE_TEXT),
+    _Saying("mapping keys are not allowed", "A text cannot begin with `? `.", WHOLE_TEXT),
     _Saying(
         "block mapping|block node|document start",
         "This line does not fit the ones above it.",
@@ -76,8 +77,11 @@ _SAYINGS = (
 )
 
 
-def yaml_fault(error: yaml.YAMLError, file: str, text: str) -> Fault:
-    """The fault for an error of the parser, at the place that helps most to mend it."""
+def yaml_fault(error: yaml.YAMLError, file: str, text: str, last: yaml.Event | None) -> Fault:
+    """The fault for an error of the parser, at the place that helps most to mend it.
+
+    `last`: what the parser found last.
+    """
     if not isinstance(error, yaml.MarkedYAMLError):
         return Fault(Place(file, 1, 1), "The file cannot be read as YAML.", f"{error}.")
     said = f"{error.context or ''}: {error.problem or ''}"
@@ -95,11 +99,14 @@ def yaml_fault(error: yaml.YAMLError, file: str, text: str) -> Fault:
     if unspaced:
         number = unspaced[-1]
         return missing_space(Place(file, number + 1, lines[number].index("-") + 1))
+    unclosed = _unclosed_quote(file, line, last) or _unclosed_bracket(file, line, lines, error)
+    if unclosed:
+        return unclosed
     if "mapping values are not allowed" in said:
         return Fault(Place(file, line + 1, column + 1), *_stray_colon(before))
     if "block mapping" in said and before.strip():
         message = "Here is something behind the end of a quoted text, or of a `}` or `]`."
-        return Fault(Place(file, line + 1, column + 1), message, _QUOTES)
+        return Fault(Place(file, line + 1, column + 1), message, in_quotes(before))
     within = spot(error.context_mark)[1]
     outlier = _outlier(lines, line) if "block mapping" in said and within < column else None
     if outlier is not None:
@@ -114,6 +121,39 @@ def yaml_fault(error: yaml.YAMLError, file: str, text: str) -> Fault:
             return Fault(Place(file, line + 1, column + 1), saying.message, saying.mend)
     message = f"This is not YAML: {error.problem or error}."
     return Fault(Place(file, line + 1, column + 1), message, _INDENT)
+
+
+def _unclosed_quote(file: str, line: int, last: yaml.Event | None) -> Fault | None:
+    """The fault of a quoted text that ran on to the next quote, in this line below."""
+    if not isinstance(last, yaml.ScalarEvent) or last.style not in ("'", '"'):
+        return None
+    (first, column), (end, _) = spot(last.start_mark), spot(last.end_mark)
+    if not first < end == line:
+        return None
+    message = f"A quoted text begins here and ends only in line {end + 1}, with more behind it."
+    mend = "Add the closing quote where the text should end."
+    return Fault(Place(file, first + 1, column + 1), message, mend)
+
+
+def _unclosed_bracket(
+    file: str, line: int, lines: list[str], error: yaml.MarkedYAMLError
+) -> Fault | None:
+    """The fault of a `{` or `[` that the parser left open when it gave up, in this line."""
+    first, column = spot(error.context_mark)
+    bracket = lines[first][column : column + 1] if first < len(lines) else ""
+    if "flow" not in (error.context or "") or bracket not in _CLOSING:
+        return None
+    message = f"A `{bracket}` begins here and is not closed as it must be."
+    mend = f"Add the `{_CLOSING[bracket]}`"
+    if line == first:
+        mend += f"; or is it a text? {in_quotes(lines[first])}"
+    else:
+        mend += (
+            f": what stands in line {line + 1} cannot stand before it."
+            if line < len(lines)
+            else "."
+        )
+    return Fault(Place(file, first + 1, column + 1), message, mend)
 
 
 def lacks_space(line: str) -> bool:
@@ -154,7 +194,9 @@ def spot(mark: _Mark | None) -> tuple[int, int]:
 def _stray_colon(before: str) -> tuple[str, str]:
     """What to say of a colon where no key can be, given what stands before it on its line."""
     if ": " in before:
-        return "A second colon stands on this line.", "Put a text that has a colon in it in quotes."
+        return "A second colon stands on this line.", in_quotes(
+            before, "Put a text that has a colon in it in quotes."
+        )
     return (
         "This key does not fit the line above it.",
         "Is a colon missing there, or is this line indented too far?",

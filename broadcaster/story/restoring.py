@@ -68,6 +68,8 @@ def restore(moment: Moment, left: Left) -> None:
     )
     if left.state.held_frame is None:
         resume(moment, left.frame)
+        if before.plain:  # which holds every session
+            moment.change(held_frame=moment.frame)
     moment.tell(SessionRestored(moment.frame))
     moment.tell_clock()
     _tell_facts(moment, before)

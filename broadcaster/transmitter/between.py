@@ -29,34 +29,38 @@ def _weights(place: float) -> Samples:
     return solved.astype(np.float32)
 
 
-_WEIGHTS = [_weights(place) for place in _PLACES]
+_WEIGHTS = np.stack(
+    [np.eye(_TAPS, dtype=np.float32)[BEFORE], *(_weights(place) for place in _PLACES)], axis=1
+)
+"""Of a frame's surroundings, for itself and the three points behind it: shape (_TAPS, 4)."""
 _HIGHEST = np.float32(2.0)
 """The curve is taken to rise between two samples to at most so many times the louder one: a tone of
 15 kHz, the highest that passes, rises to 1.8 times."""
 
 
-def points_between(samples: Samples) -> NDArray[np.float32]:
-    """The curve through some frames: shape (4, frames), each frame and three points behind it.
+def points_at(samples: Samples, frames: NDArray[np.intp]) -> NDArray[np.float32]:
+    """The curve at some frames: shape (4, frames), each of them and three points behind it.
 
-    `samples`: those frames with BEFORE frames before and AFTER frames after them.
+    `frames` are counted from the one that lies BEFORE frames behind the first of `samples`, which
+    reach AFTER frames beyond each of them.
     """
-    frames = samples[BEFORE : len(samples) - AFTER]
-    return np.stack([frames, *(np.correlate(samples, weights) for weights in _WEIGHTS)])
+    around = samples[frames + np.arange(_TAPS)[:, None]]
+    points: NDArray[np.float32] = (around[:, None] * _WEIGHTS[:, :, None]).sum(axis=0)
+    return points
 
 
 def points_over(
     samples: Samples, ceiling: np.float32
-) -> tuple[NDArray[np.float32], NDArray[np.bool_]] | None:
-    """points_between(), and which of them pass the ceiling, either way; None where none does.
+) -> tuple[NDArray[np.intp], NDArray[np.float32]] | None:
+    """The frames where the curve passes the ceiling, either way, and points_at() them; None where
+    it never does.
 
     The curve is drawn only where samples come near the ceiling.
     """
-    if max(samples.max(), -samples.min()) * _HIGHEST <= ceiling:
+    loud = np.abs(samples[BEFORE : len(samples) - AFTER + 1]) > ceiling / _HIGHEST
+    if not loud.any():
         return None
-    size = np.abs(samples[BEFORE : len(samples) - AFTER + 1])
-    near = np.maximum(size[:-1], size[1:]) * _HIGHEST > ceiling
-    if not near.any():
-        return None
-    points = points_between(samples)
-    over = near & (np.abs(points) > ceiling)
-    return (points, over) if over.any() else None
+    near = np.flatnonzero(loud[:-1] | loud[1:])
+    points = points_at(samples, near)
+    over = (np.abs(points) > ceiling).any(axis=0)
+    return (near[over], points[:, over]) if over.any() else None

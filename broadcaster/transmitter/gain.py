@@ -32,23 +32,24 @@ class LookAheadGain:
         self._rise = round(_UNITY * CELL / (recovery_s * RATE))
         self._needed = np.full(_HISTORY, _UNITY, dtype=np.int64)
         """The gain that each of the last whole cells allows, in parts of _UNITY."""
+        self.rests = True
+        """Whether each of them allows a gain of 1."""
 
-    def over(self, allowed: NDArray[np.float32]) -> Samples | None:
+    def over(self, allowed: NDArray[np.float32]) -> Samples:
         """The gain of AHEAD_FRAMES before the end of these cells, and of as many cells more.
 
         `allowed`: the largest gain, 0 to 1, for each of the next cells, shape (cells,). Gives
         shape (AHEAD_FRAMES + cells * CELL,), which begins AHEAD_FRAMES before the first of these
-        cells; None where the gain is 1 throughout.
+        cells. While it `rests`, cells that allow 1 may be left out.
         """
         whole = (allowed * np.float32(_UNITY)).astype(np.int64)
         known = self._needed
-        if known.min() == _UNITY and (not len(whole) or whole.min() == _UNITY):
-            return None
         risen = np.arange(len(whole) + 1, dtype=np.int64) * self._rise
         fallen = np.concatenate([known[-1:], whole]) - risen
         needed = np.minimum.accumulate(fallen) + risen
         known = np.concatenate([known, needed[1:]])
         self._needed = known[-_HISTORY:]
+        self.rests = bool(self._needed.min() == _UNITY)
         return _smooth(known)
 
 

@@ -3,12 +3,14 @@
 Any cutting of the stream into blocks gives the same samples.
 """
 
+from typing import TypeAlias
+
 import numpy as np
 from numpy.typing import NDArray
 from scipy.signal import sosfilt
 
 from broadcaster.period.emphasis import de_emphasis_sections, pre_emphasis_sections
-from broadcaster.transmitter.between import AFTER, BEFORE, points_between, points_over
+from broadcaster.transmitter.between import AFTER, BEFORE, points_at, points_over
 from broadcaster.transmitter.gain import AHEAD_FRAMES, CELL, LookAheadGain
 from broadcaster.units import Samples, gain_from_db, silence
 
@@ -19,23 +21,31 @@ _TREBLE_RECOVERY_S = 0.1
 _PRE_EMPHASIS_FRAMES, _DE_EMPHASIS_FRAMES = 10, 64
 """So much of the impulse responses counts; what lies beyond is under 1e-6 and 2e-8 of it."""
 
+Bounds: TypeAlias = tuple[NDArray[np.intp], NDArray[np.float32]]
+"""Some frames of a block, and the largest gain that each can bear, 0 to 1; all others bear 1."""
+
 
 class _GainOfCells:
-    """What each frame allows, turned into a gain that moves smoothly, AHEAD_FRAMES later."""
+    """What frames allow, turned into a gain that moves smoothly, AHEAD_FRAMES later."""
 
     def __init__(self, recovery_s: float) -> None:
         self._gain = LookAheadGain(recovery_s)
-        self._rest = np.ones(0, np.float32)
-        """What the frames of a cell that is not whole yet allow."""
+        self._begun, self._least = 0, np.float32(1.0)
+        """The frames of the cell that is not whole yet, and what they allow."""
 
-    def process(self, allowed: NDArray[np.float32]) -> Samples | None:
+    def process(self, frames: int, bounds: Bounds | None) -> Samples | None:
         """The gain of the frames of AHEAD_FRAMES before; None where it is 1 throughout."""
-        gone = len(self._rest)
-        known = np.concatenate([self._rest, allowed])
-        cells = len(known) // CELL
-        self._rest = known[cells * CELL :]
-        gain = self._gain.over(known[: cells * CELL].reshape(cells, CELL).min(axis=1))
-        return None if gain is None else gain[gone : gone + len(allowed)]
+        gone = self._begun
+        cells, self._begun = divmod(gone + frames, CELL)
+        if bounds is None and self._least == 1.0 and self._gain.rests:
+            return None
+        least = np.ones(cells + 1, np.float32)
+        least[0] = self._least
+        if bounds is not None:
+            places, allowed = bounds
+            np.minimum.at(least, (gone + places) // CELL, allowed)
+        self._least = least[-1]
+        return self._gain.over(least[:-1])[gone : gone + frames]
 
 
 _HELD = AHEAD_FRAMES + BEFORE + AFTER
@@ -60,19 +70,16 @@ class Limiter:
         """The block of `latency` frames before, under the ceiling: shape (frames,), fresh."""
         held = np.concatenate([self._held, block])
         self._held = held[len(block) :]
-        gain = self._gain.process(self._allowed(held[AHEAD_FRAMES:]))
+        gain = self._gain.process(len(block), self._bounds(held[AHEAD_FRAMES:]))
         delayed = held[BEFORE : BEFORE + len(block)]
         return delayed.copy() if gain is None else delayed * gain
 
-    def _allowed(self, samples: Samples) -> NDArray[np.float32]:
-        """The largest gain that each frame can bear."""
-        allowed = np.ones(len(samples) - BEFORE - AFTER, np.float32)
+    def _bounds(self, samples: Samples) -> Bounds | None:
         found = points_over(samples, self._ceiling)
-        if found is not None:
-            points, over = found
-            peaks = np.where(over, np.abs(points), self._ceiling).max(axis=0)
-            allowed = self._ceiling / peaks
-        return allowed
+        if found is None:
+            return None
+        places, points = found
+        return places, self._ceiling / np.abs(points).max(axis=0)
 
 
 class DeviationLimiter:
@@ -93,21 +100,21 @@ class DeviationLimiter:
     def __init__(self, ceiling_dbfs: float, time_constant_s: float) -> None:
         """`time_constant_s`: 50e-6 or 75e-6 (Rec. ITU-R BS.450)."""
         self._ceiling = np.float32(gain_from_db(ceiling_dbfs) * (1.0 - 2.0**-16))  # for rounding
-        self._pre_emphasis = _response(pre_emphasis_sections(time_constant_s), _PRE_EMPHASIS_FRAMES)
+        response = _response(pre_emphasis_sections(time_constant_s), _PRE_EMPHASIS_FRAMES)
+        self._pre_emphasis = response[::-1].copy()
         self._de_emphasis = _response(de_emphasis_sections(time_constant_s), _DE_EMPHASIS_FRAMES)
         self._gain = _GainOfCells(_TREBLE_RECOVERY_S)
-        self._programme = silence(_HELD)
-        self._deviation = silence(_HELD)
+        self._held = silence(_PRE_EMPHASIS_FRAMES - 1 + _HELD)
         self._removed = silence(_DE_EMPHASIS_FRAMES - 1)
 
     def process(self, block: Samples, _frame: int, /) -> Samples:
         """The block of `latency` frames before, fit to be lifted: shape (frames,), fresh."""
-        programme = np.concatenate([self._programme, block])
-        known = programme[_HELD - _PRE_EMPHASIS_FRAMES + 1 :]
-        lifted = np.convolve(known, self._pre_emphasis, "valid")
-        deviation = np.concatenate([self._deviation, lifted])
-        self._programme, self._deviation = programme[len(block) :], deviation[len(block) :]
-        gain = self._gain.process(self._allowed(programme[AHEAD_FRAMES:], deviation[AHEAD_FRAMES:]))
+        held = np.concatenate([self._held, block])
+        self._held = held[len(block) :]
+        programme = held[_PRE_EMPHASIS_FRAMES - 1 :]
+        deviation = np.correlate(held, self._pre_emphasis)
+        bounds = self._bounds(programme[AHEAD_FRAMES:], deviation[AHEAD_FRAMES:])
+        gain = self._gain.process(len(block), bounds)
         now = slice(BEFORE, BEFORE + len(block))
         if gain is None and not self._removed.any():
             return programme[now].copy()
@@ -116,25 +123,23 @@ class DeviationLimiter:
             removed = (np.float32(1.0) - gain) * (deviation[now] - programme[now])
         return programme[now] - self._de_emphasised(removed)
 
-    def _allowed(self, programme: Samples, deviation: Samples) -> NDArray[np.float32]:
-        """The largest share of what pre-emphasis adds that each frame can bear, 0 to 1."""
-        allowed = np.ones(len(programme) - BEFORE - AFTER, np.float32)
+    def _bounds(self, programme: Samples, deviation: Samples) -> Bounds | None:
+        """How much of what pre-emphasis adds some frames can bear."""
         found = points_over(deviation, self._ceiling)
-        if found is not None:
-            points, over = found
-            lifted = points[over]
-            plain = points_between(programme)[over]
-            room = np.copysign(self._ceiling, lifted) - plain
-            shares = np.ones(over.shape, np.float32)
-            shares[over] = np.clip(room / (lifted - plain), 0.0, 1.0)
-            allowed = shares.min(axis=0)
-        return allowed
+        if found is None:
+            return None
+        places, lifted = found
+        plain = points_at(programme, places)
+        room = np.copysign(self._ceiling, lifted) - plain
+        shares = np.ones_like(lifted)
+        np.divide(room, lifted - plain, out=shares, where=np.abs(lifted) > self._ceiling)
+        return places, np.clip(shares, 0.0, 1.0).min(axis=0)
 
     def _de_emphasised(self, removed: Samples) -> Samples:
         known = np.concatenate([self._removed, removed])
         self._removed = known[len(removed) :]
         out = silence(len(removed))
-        heard = np.flatnonzero(known)
+        heard = np.flatnonzero(known != 0.0)  # far faster than of the numbers
         if len(heard):
             before = _DE_EMPHASIS_FRAMES - 1
             first, last = max(0, heard[0] - before), heard[-1] + 1 + before

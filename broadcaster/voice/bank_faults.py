@@ -7,13 +7,13 @@ from functools import cache
 from pathlib import Path
 
 from broadcaster.script.facts import Fact
+from broadcaster.script.phrases import respelled
 from broadcaster.script.profiles import VoiceProfile
 from broadcaster.script.programme import Groups, Programme, Say, Spell, SpokenItem, Steps, copy_of
 from broadcaster.script.template import Template, ValueText
 from broadcaster.story.words import SHORT_S, clock_said, length_said, yes_or_no
 from broadcaster.voice.bank import Bank, read_bank
 from broadcaster.voice.figures import groups_in
-from broadcaster.voice.phrases import respelled
 
 _FIGURES = tuple("0123456789")
 _MIDNIGHT = datetime(1958, 11, 1, tzinfo=UTC)

@@ -9,12 +9,12 @@ from types import MappingProxyType
 
 import numpy as np
 
+from broadcaster.script.phrases import respelled
 from broadcaster.script.profiles import Readings, VoiceProfile
 from broadcaster.units import Samples, frames_from_seconds, silence
 from broadcaster.voice.bank import read_bank
 from broadcaster.voice.engine import Announcer
 from broadcaster.voice.figures import FiguresMode, groups_in, spelled
-from broadcaster.voice.phrases import respelled
 from broadcaster.voice.utterance import clean, is_speakable, utterance_of
 
 NO_PHRASES: Mapping[str, str] = MappingProxyType({})

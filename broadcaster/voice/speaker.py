@@ -12,19 +12,12 @@ from broadcaster.units import Samples
 from broadcaster.voice.cache import SpeechCache
 from broadcaster.voice.child import START_METHOD, StartMethod, speak_in_child
 from broadcaster.voice.engine import DrySpeech, Engine
-from broadcaster.voice.espeak import Espeak
 from broadcaster.voice.finish import samples_of
-from broadcaster.voice.neural import Neural
 from broadcaster.voice.recordings import Recordings
-from broadcaster.voice.system import SystemVoices
+from broadcaster.voice.synthesisers import SYNTHESISERS
 from broadcaster.voice.utterance import Utterance
 
-ENGINES: Mapping[str, Engine] = {
-    "bank": Recordings(),
-    "espeak": Espeak(),
-    "neural": Neural(),
-    "system": SystemVoices(),
-}
+ENGINES: Mapping[str, Engine] = {"bank": Recordings(), **SYNTHESISERS}
 
 # A letter or figure lasts 12 s / rate on average: five to a word. Measured over 9 espeak voices,
 # 5 rates and 64 texts chosen to be awkward (`eye`, `1,000,000,000`, `x`, foreign scripts), the
@@ -32,10 +25,6 @@ ENGINES: Mapping[str, Engine] = {
 _LETTER_S_AT_1_WPM = 12.0
 _SHORTEST_LETTER = 0.25
 _LONGEST_SIGN = 40.0
-
-_STARTING = 3.0
-"""So much longer may a process take that must load its engine first. Measured: 1 s where the
-machine is quiet, 9 s where nine others want its two cores."""
 
 
 class Speaker(AbstractContextManager["Speaker"]):
@@ -80,17 +69,12 @@ class Speaker(AbstractContextManager["Speaker"]):
         version = engine.version(utterance.engine_voice)
         dry = self._cache.get(utterance, version) if self._cache else None
         if dry is None:
-            dry = self._spoken(engine, utterance)
+            dry = speak_in_child(engine, utterance, self._time_limit_s, self._start_method)
             dry = _without_silent_tail(dry)
             _check(utterance, dry)
             if self._cache:
                 self._cache.put(utterance, version, dry)
         return dry
-
-    def _spoken(self, engine: Engine, utterance: Utterance) -> DrySpeech:
-        if not engine.needs_fresh_process:
-            return speak_in_child(engine, utterance, self._time_limit_s, self._start_method)
-        return speak_in_child(engine, utterance, _STARTING * self._time_limit_s, "spawn")
 
 
 def _without_silent_tail(dry: DrySpeech) -> DrySpeech:

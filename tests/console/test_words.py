@@ -6,6 +6,7 @@ from broadcaster.console.lines import line_of
 from broadcaster.console.logbook import log_words
 from broadcaster.console.view import Weight
 from broadcaster.story.events import (
+    Commanded,
     FactChanged,
     Held,
     HintGiven,
@@ -30,6 +31,7 @@ from tests.console.scene import aired, at, started
         (Stalled(at(65), "lamp"), "The team has stalled: lamp."),
         (HintGiven(at(65), "watch", 2, 3, "the operator"), "Hint 2 of 3 is given (the operator)."),
         (TimetableDropped(at(65), 0, "It is dropped."), "It is dropped."),
+        (Commanded(at(65), "mqtt desk", "end session"), "Commanded by mqtt desk: end session."),
         (Held(at(65)), "The session is held."),
         (Resumed(at(65)), "The session goes on."),
     ],

@@ -68,7 +68,7 @@ CASES = (
     Case("check folder", "broadcaster: folder is a folder", 2),
     Case("check empty.yaml", "empty.yaml:1:1: Nothing is written in the file.", 1),
     Case("check binary.yaml", "binary.yaml:1:1: The file is not UTF-8", 1),
-    Case("check broken.yaml", "broken.yaml:6:10: A `{` or `[` begins here and is not closed", 1),
+    Case("check broken.yaml", "broken.yaml:6:10: A `[` begins here and is not closed", 1),
     Case("check twice.yaml", "twice.yaml:7:1: `opening` is written twice, first in line 6.", 1),
     Case("check item.yaml", "item.yaml:13:9: `sya` is not known in `play`. Did you mean `say`", 1),
     Case("check nowhere.yaml", "nowhere.yaml:17:13: There is no segment `gate`.", 1),
@@ -78,7 +78,7 @@ CASES = (
     Case("check clip.yaml", "clip.yaml:15:15: The clip `bell.wav` cannot be played", 1),
     Case("render clip.yaml --segment watch -o x.wav", "clip.yaml:15:15: The clip `bell.wav`", 1),
     Case("air clip.yaml --start --for 1s --output silent", "clip.yaml:15:15: The clip `bell", 1),
-    Case("air broken.yaml --start --for 1s --output silent", "broken.yaml:6:10: A `{` or `[`", 1),
+    Case("air broken.yaml --start --for 1s --output silent", "broken.yaml:6:10: A `[` begins", 1),
     Case("air gone.yaml --start --for 1s", "broadcaster: There is no file gone.yaml", 2),
     # the output
     Case(f"{AIR} file:gone/x.wav", "broadcaster: Cannot write gone/x.wav: there is no folder", 3),
@@ -91,6 +91,9 @@ CASES = (
     Case(f"{RENDER} gone/x.wav", "broadcaster: Cannot write gone/x.wav: there is no folder", 3),
     Case(f"{RENDER} folder", "broadcaster: Cannot write folder: it is a folder.", 3),
     Case(f"{RENDER} pipe", "broadcaster: Cannot write pipe: it is a device or the like", 3),
+    Case(f"{AIR} file:x.mp3", "broadcaster: x.mp3 would hold WAV: give it a name that ends in", 2),
+    Case(f"{RENDER} x.ogg", "broadcaster: x.ogg would hold WAV: give it a name that ends in", 2),
+    Case("picture good.yaml -o x.png", "broadcaster: x.png would hold SVG: give it a name", 2),
     # the rest of the command
     Case(f"{AIR} silent --for soon", "broadcaster: --for: `soon` is not a duration.", 2),
     Case(f"{AIR} silent --for 10", "broadcaster: --for: `10` is not a duration.", 2),

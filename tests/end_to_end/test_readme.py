@@ -3,7 +3,6 @@
 import json
 import re
 import shlex
-import shutil
 from dataclasses import fields
 from pathlib import Path
 from typing import get_args
@@ -15,10 +14,14 @@ from broadcaster.cli import RUNS, main
 from broadcaster.command_line import parser
 from broadcaster.errors import ScriptError, StationError, UsageError
 from broadcaster.record.asrun import PASSING
+from broadcaster.script.annotations import opened
 from broadcaster.script.condition_tree import CLOCKS, COUNTS
 from broadcaster.script.events_file import EventEntry, read_events
+from broadcaster.script.forms import Form
 from broadcaster.script.loading import examine
-from broadcaster.script.programme import ITEM_KINDS, Item
+from broadcaster.script.profiles import VoiceProfile
+from broadcaster.script.programme import ITEM_KINDS, Groups, IntervalSignal, Item
+from broadcaster.script.tree import read_tree
 from broadcaster.story.events import ItemAired, OutEvent
 
 TOP = Path(__file__).parents[2]
@@ -50,12 +53,11 @@ def table(first_cell: str) -> dict[str, list[str]]:
 
 @pytest.fixture
 def show(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The README's files, and a bank that ships, in a folder where commands are typed."""
+    """The README's files, in a folder where commands are typed."""
     monkeypatch.chdir(tmp_path)
     monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
     (tmp_path / "night-watch.yaml").write_text(SCRIPT, encoding="utf-8")
     (tmp_path / "team.yaml").write_text(EVENTS, encoding="utf-8")
-    shutil.copytree(TOP / "voices" / "clock", tmp_path / "voices" / "clock")
     return tmp_path
 
 
@@ -168,6 +170,26 @@ def test_items_and_their_options() -> None:
         assert set(re.findall(r"`([^`]+)`", rows[kind][1])) == keys
     for name in COMMON:
         assert f"`{name}`" in README
+
+
+def test_words_that_options_take() -> None:
+    """Instruments, ways with figures and fallbacks are told by their names."""
+    for form, name in ((IntervalSignal, "instrument"), (Groups, "figures"), (Groups, "readings")):
+        assert [word for word in choices(form, name) if f"`{word}`" not in TOLD] == []
+    assert f"`fallback: {choices(VoiceProfile, 'fallback')[0]}`" in TOLD
+
+
+def choices(form: type[Form], name: str) -> tuple[str, ...]:
+    """The words that can stand behind a key."""
+    words: tuple[str, ...] = get_args(opened(form.model_fields[name].annotation)[0])
+    return words
+
+
+def test_a_comma_in_braces() -> None:
+    """The item in braces is read, and is refused without its quotes."""
+    (item,) = re.findall(r"`(\{say: [^`]+\})`", TOLD)
+    assert read_tree(item, TOP)[1] == []
+    assert len(read_tree(item.replace('"', ""), TOP)[1]) == 1
 
 
 def test_words_of_conditions() -> None:

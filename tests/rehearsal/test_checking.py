@@ -1,11 +1,16 @@
 """The check: what it prints, its JSON, and the bounds of tune-in times."""
 
 import json
+import shutil
 
 import pytest
 
+from broadcaster.errors import SpeechError
 from broadcaster.rehearsal.checking import check_script
 from broadcaster.rehearsal.lengths import Lengths
+from broadcaster.script.shelves import voice_files
+from broadcaster.voice import system
+from broadcaster.voice.speaker import Speaker
 
 SCRIPT = """\
 programme: A watch
@@ -142,3 +147,87 @@ def test_faults_of_the_venues_settings_are_faults(check, tmp_path):
     (fault,) = report.faults
     assert str(fault.place) == f"{settings}:1:8"
     assert report.as_text().endswith(f"\n{settings}: 1 fault.")
+
+
+def test_a_choice_that_tells_the_time_is_timed(check):
+    """Each of the times that a text can hold."""
+    for time in ("clock", "time left", "session time"):
+        choice = f'choose: [{{say: "{{{time}}}"}}, {{pause: 9 s}}]'
+        told = SCRIPT.replace("pause: 30 s", choice)
+        report = check(told, clues=True)
+        assert report.faults == ()
+        assert report.clues[0].times.worst_s > 9
+
+
+def test_words_that_cannot_be_spoken_are_a_fault(check, monkeypatch, tmp_path):
+    """At the item, once, within a choice too, whichever clue cannot be timed for them."""
+
+    def refuse(speaker, utterance):
+        raise SpeechError(utterance.text, "the voice passes over it in silence.")
+
+    monkeypatch.setattr(Speaker, "speak", refuse)
+    text = SCRIPT.replace(
+        "      - pause: 30 s",
+        "      - choose: [{say: Red.}, {say: Green.}]\n      - {pause: 1 s, clue: b}",
+    )
+    (fault,) = check("clues within: 5 min\n" + text).faults
+    assert (fault.place.line, fault.place.column) == (12, 24)
+    heard = check(
+        text.replace("      - {pause: 1 s, clue: b}", "        clue: b"), sound_in=tmp_path
+    )
+    assert [fault.message for fault in heard.faults] == [
+        f"The say '{word}.' cannot be made: could not speak '{word}.': "
+        "the voice passes over it in silence."
+        for word in ("Red", "Green")
+    ]
+    assert fault.message == (
+        "The say 'Red.' cannot be made: could not speak 'Red.': "
+        "the voice passes over it in silence."
+    )
+
+
+VOICE = "about: nobody\n%s\n"
+
+
+@pytest.mark.parametrize(
+    ("voice", "place", "said"),
+    [
+        ("engine voice: gmw/en+dracula", "2:15", "espeak-ng has no variant 'dracula'. Near it: "),
+        ("engine voice: gmw/eng", "2:15", "espeak-ng has no voice 'gmw/eng'. Near it: gmw/en"),
+        ("engine: system", "2:9", "has no voices of its own for `engine: system`"),
+        ("engine voice: art/xex", "2:15", "it says nothing."),
+    ],
+)
+def test_a_voice_that_cannot_speak_is_a_fault(check, tmp_path, voice, place, said, monkeypatch):
+    """In its own file, where it is to be mended; no item is a fault beside it."""
+    monkeypatch.setattr(system, "_DRIVERS", {})
+    (tmp_path / "voices").mkdir()
+    (tmp_path / "voices" / "nobody.yaml").write_text(VOICE % voice)
+    text = SCRIPT.replace("keeper", "nobody").replace("pause: 30 s", "say: Red.")
+    for options in ({}, {"clues": True}, {"sound_in": tmp_path}):
+        (fault,) = check(text, **options).faults
+        assert str(fault.place).endswith(f"nobody.yaml:{place}")
+        assert fault.message.startswith("The voice `nobody` cannot speak: ")
+        assert said in fault.message
+
+
+def test_what_a_bank_falls_back_on_must_speak(check, tmp_path):
+    """Even if nothing asks for it yet: the operator will."""
+    shutil.copytree(voice_files()["clock"].parent / "clock", tmp_path / "voices" / "clock")
+    (tmp_path / "voices" / "nobody.yaml").write_text(
+        VOICE % "engine: bank\nbank: clock\nfallback: espeak\nengine voice: gmw/en+dracula"
+    )
+    (fault,) = check(SCRIPT.replace("keeper", "nobody")).faults
+    assert str(fault.place).endswith("nobody.yaml:4:11")
+
+
+def test_a_bank_without_a_phrase_in_a_choice(check, tmp_path):
+    """A fault at the variant, and no more than that, with or without tables."""
+    text = SCRIPT.replace("keeper", "clock").replace(
+        "pause: 30 s", "choose: [{say: precisely}, {say: Gooseberries}]"
+    )
+    text += "        clue: b\n"
+    for options in ({}, {"clues": True}, {"sound_in": tmp_path}):
+        (fault,) = check(text, **options).faults
+        assert fault.message == "The voice `clock` has no clip of `gooseberries`."
+        assert (fault.place.line, fault.place.column) == (11, 42)

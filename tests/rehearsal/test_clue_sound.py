@@ -8,8 +8,11 @@ import pytest
 
 from broadcaster.rehearsal.checking import Report, check_script
 from broadcaster.rehearsal.clue_mending import Mending
+from broadcaster.rehearsal.clue_sound import ClueSound
 from broadcaster.rehearsal.clue_sound_report import mending_words
 from broadcaster.rehearsal.lengths import Lengths
+from broadcaster.script.reception import signal
+from tests.story.make import programme, say, segment
 
 SCRIPT = """\
 programme: A watch
@@ -62,7 +65,9 @@ def test_a_clue_under_the_floor(listen):
         r"the clue floor is 3\.",
         fault.message,
     )
-    found = re.fullmatch(r"Set `readability: 3`, or turn `hiss` down by (\d+) dB\.", fault.mend)
+    found = re.fullmatch(
+        r"Set `readability: 3` on this item, or turn `hiss` down by (\d+) dB\.", fault.mend
+    )
     assert found
     speech_alone = SCRIPT.replace("        clue: reed\n", "")
     turned = speech_alone.replace("hiss: -24", f"hiss: {-24 - int(found[1])}")
@@ -94,8 +99,49 @@ def test_a_weak_signal(listen):
     )
     report = listen(weak)
     assert report.sound is not None
-    assert {clue.strength for clue in report.sound} == {1.0}
-    assert re.fullmatch(r"Let its `signal` be [34]\.", report.faults[0].mend)
+    assert {(clue.strength, clue.strength_at_first) for clue in report.sound} == {(1.0, 0.0)}
+    assert re.fullmatch(
+        r"Let the `signal` of `watch` be [34] \(`crates` comes to 1 at most\)\.",
+        report.faults[0].mend,
+    )
+
+
+def test_a_signal_that_begins_weak(listen):
+    """A clue that is readable once the room has helped, and noise until then, gets advice."""
+    clear = SCRIPT.replace("hiss: -24", "hiss: -60").replace("        clue: reed\n", "")
+    weak = clear.replace("    repeat: yes", "    repeat: yes\n    signal: 5 - shut - shut") + (
+        "facts: {shut: {at first: 2, from: 0, to: 2}}\n"
+    )
+    report = listen(weak)
+    assert report.faults == ()
+    (advice,) = report.advice
+    assert (advice.place.line, advice.place.column) == (18, 15)
+    found = re.fullmatch(
+        r"With the facts as a session begins the signal is 1 here, and this clue comes over at "
+        r"readability (\d\.\d); the clue floor is 3\.",
+        advice.message,
+    )
+    assert found
+    assert float(found[1]) < 3
+    assert advice.mend.endswith("let the `signal` of `watch` begin stronger.")
+    (record,) = report.as_record()["sound"]
+    assert (record["strength"], record["strength_at_first"]) == (5.0, 1.0)
+    assert record["readability_at_first"] < 3 < record["readability"]
+
+
+def test_a_clue_that_tells_the_time(listen):
+    """It is listened to as a session begins; so is each variant of a choice."""
+    clear = SCRIPT.replace("hiss: -24", "hiss: -60")
+    text = clear.split("      - groups")[0] + (
+        '      - choose: [{say: "It is {clock}."}, {say: "It lasts {time left}."}]\n'
+        "        clue: the time\n"
+    )
+    sound = listen(text).sound
+    assert sound is not None
+    assert [clue.text for clue in sound] == [
+        "It is twenty hours.",
+        "It lasts one hour.",
+    ]
 
 
 def test_not_asked_for(listen, tmp_path):
@@ -108,21 +154,49 @@ def test_not_asked_for(listen, tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("mending", "words"),
+    ("mending", "strength", "words"),
     [
-        (Mending(best=5.0, readability=3.5), "Set `readability: 3.5`."),
-        (Mending(best=5.0, bed="static", down_db=7), "Turn `static` down by 7 dB."),
+        (Mending(best=5.0, readability=3.5), None, "Set `readability: 3.5` on this item."),
+        (Mending(best=5.0, bed="static", down_db=7), None, "Turn `static` down by 7 dB."),
         (
             Mending(best=5.0, readability=3.0, bed="hiss", down_db=6, strength=4.0),
-            "Set `readability: 3`, or turn `hiss` down by 6 dB, or let its `signal` be 4.",
+            "2",
+            "Set `readability: 3` on this item, or turn `hiss` down by 6 dB, "
+            "or let the `signal` of `watch` be 4.",
+        ),
+        (
+            Mending(best=5.0, strength=4.0),
+            "pumps",
+            "Let the `signal` of `watch` be 4 (`pumps` comes to 3 at most).",
+        ),
+        (
+            Mending(best=5.0, readability=5.0, strength=4.0, together=True),
+            "2",
+            "Set `readability: 5` on this item, and let the `signal` of `watch` be 4.",
         ),
         (
             Mending(best=2.44),
-            "Even at its gentlest `wire` lets it be no more readable than 2.4: "
-            "choose another sound, or send it in another way.",
+            None,
+            "Even at its gentlest, and with a full signal, `wire` lets it be no more readable "
+            "than 2.4: choose another sound, or send it in another way.",
         ),
     ],
 )
-def test_the_words_of_a_mend(mending, words):
-    """What to turn, or that nothing helps."""
-    assert mending_words(mending, "wire") == words
+def test_the_words_of_a_mend(mending, strength, words):
+    """What to turn and where, as far as it goes by itself; or that nothing helps."""
+    show = programme({"watch": segment(say("one"))})
+    watch = show.segments["watch"].model_copy(update={"signal": strength and signal(strength)})
+    station = show.station.model_copy(update={"sound": "wire"})
+    show = show.model_copy(update={"segments": {"watch": watch}, "station": station})
+    clue = ClueSound(("segments", "watch", "play", 0), "one", "say", "one", strength=3.0)
+    assert mending_words(mending, clue, show) == words
+
+
+def test_the_stations_signal():
+    """It is named where the segment has none of its own, and for the timetable."""
+    show = programme({"watch": segment(say("one"))})
+    station = show.station.model_copy(update={"signal": signal("3")})
+    show = show.model_copy(update={"station": station})
+    clue = ClueSound(("timetable", 0, "play", 0), "one", "say", "one", strength=3.0)
+    words = mending_words(Mending(best=5.0, strength=4.0), clue, show)
+    assert words == "Let the station's `signal` be 4."

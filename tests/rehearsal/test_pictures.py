@@ -15,8 +15,20 @@ from broadcaster.rehearsal.picture_wires import CLEAR, in_lanes
 from broadcaster.rehearsal.session import Rehearsal
 from broadcaster.rehearsal.story_map import story_map
 from broadcaster.script.loading import load_programme
-from broadcaster.story.events import GiveHint, Hold, Jump, Resume, SetFact, StartSession
+from broadcaster.script.programme import Pips
+from broadcaster.script.reception import signal
+from broadcaster.story.events import (
+    GiveHint,
+    Hold,
+    Jump,
+    Resume,
+    SetFact,
+    SetReadability,
+    SetSignal,
+    StartSession,
+)
 from broadcaster.units import RATE
+from tests.air.make import on_air
 from tests.rehearsal.make import Pauses, night_watch
 from tests.story.make import MINUTE, entry, pause, programme, say, segment
 
@@ -167,3 +179,37 @@ def test_a_picture_that_cannot_be_written_says_so(tmp_path):
         write_picture(sheet, tmp_path / "gone" / "story.svg")
     write_picture(sheet, tmp_path / "story.svg")
     assert [path.name for path in tmp_path.iterdir()] == ["story.svg"]
+
+
+def test_a_session_shows_how_it_was_received():
+    """The signal as it followed a fact and the operator, and the readability that was asked for."""
+    show = night_watch()
+    station = show.station.model_copy(update={"signal": signal("3 + lamp")})
+    agenda = (
+        (0, StartSession()),
+        (5 * MINUTE, SetFact("lamp", True)),
+        (6 * MINUTE, SetSignal(1.5)),
+        (7 * MINUTE, SetReadability(2.5)),
+    )
+    heard = Rehearsal(show.model_copy(update={"station": station}), agenda).run(Pauses())
+    words = words_of(session_picture(Course(heard)))
+    lane = words[words.index("SIGNAL") : words.index("FACTS")]
+    assert lane == ["SIGNAL", "strength", "3", "4", "1.5", "readability", "as written", "2.5"]
+    assert "SIGNAL" not in words_of(session_picture(eventful()))
+
+
+def test_one_of_a_kind_is_told_as_one():
+    """`1 segment`, `1 hint`: in the picture of the story and of a session."""
+    show = programme(
+        {"watch": segment(pause("9 s"), exits=({"to": "end"},), hints=(pause("1 s"),))}
+    )
+    assert "1 hint, over and over" in words_of(story_picture(show))
+    agenda = ((0, StartSession()), (RATE, GiveHint()))
+    words = words_of(session_picture(Course(Rehearsal(on_air(show), agenda).run(Pauses()))))
+    assert words[1].endswith("1 segment, 1 hint, 0 clues cut")
+
+
+def test_the_timetables_texts_are_shown():
+    """Of what the timetable plays each item's kind, and what it sends."""
+    show = night_watch(timetable=(entry(say("You have {time left}."), Pips(pips=6), at="50 min"),))
+    assert story_map(show).played == ("at: 50 min  say You have {time left}.; pips 6",)

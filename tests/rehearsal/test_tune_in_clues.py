@@ -16,9 +16,9 @@ KEEPER = VoiceProfile(
 )
 
 
-def times_of(*play, facts=None, sound=None, **options):
+def times_of(*play, facts=None, sound=None, milestones=None, **options):
     """The clues of one segment, with a stand-in for a speaker."""
-    script = programme({"watch": segment(*play, **options)}, facts)
+    script = programme({"watch": segment(*play, **options)}, facts, milestones=milestones)
     script = script.model_copy(update={"cast": {"keeper": KEEPER}})
     make = sound or maker(script, FakeSpeaker())
     return list(clue_times(script, lambda cue: make(cue.content)))
@@ -120,6 +120,25 @@ def test_the_worst_variant_counts():
         assert clue.times.worst_s == within_a_frame(61 + 2 * spoken_s("Red."))
 
 
+@pytest.mark.parametrize("when", ["met(lamp)", "stalled(lamp)", "stalled", "hints given > 1"])
+def test_what_waits_for_a_milestone_or_a_hint_is_repeated(when):
+    """It goes out again and again from then on."""
+    lamp = {"when": "lit", "by": "20 min", "hint after": "24 min"}
+    (clue,) = times_of(
+        pause("1 s"),
+        say("Red.", clue="red", when=when),
+        facts={"lit": False},
+        milestones={"lamp": lamp},
+    )
+    assert clue.times.worst_s == within_a_frame(1 + 2 * spoken_s("Red."))
+
+
+def test_a_choice_that_tells_the_time():
+    """Its variants are as long as they are when a session begins."""
+    told = only(choose(say("{time left}"), say("A lamp")), say("Red.", clue="red"))
+    assert told.worst_s == within_a_frame(spoken_s("one hour") + 2 * spoken_s("Red."))
+
+
 def test_a_choice_counts_as_its_longest():
     """`choose` is taken at its longest, clue and all."""
     told = only(choose(say("Red."), say("Redder."), clue="red"), pause("1 s"))
@@ -147,3 +166,10 @@ def test_what_cannot_be_made_is_said():
     """A clue without a length has no times, and the reason is told."""
     (clue,) = times_of(say("Red.", clue="red"), sound=lambda content: Failure("cannot be made"))
     assert clue.trouble == "The say 'Red.' cannot be made."
+    assert clue.unmade == say("Red.", clue="red")
+    told = times_of(
+        choose(say("Blue."), say("Green.")),
+        say("Red.", clue="red"),
+        sound=lambda content: Failure("cannot be made"),
+    )
+    assert [clue.trouble for clue in told] == ["The say 'Blue.' cannot be made."]

@@ -107,3 +107,13 @@ def test_what_cannot_be_read_hides_nothing_and_brings_nothing_about(tmp_path):
         "6:12: `*b` is an alias, which a script c",
         "16:14: `*us` is an alias, which a script",
     ]
+
+
+def test_a_name_that_no_fact_can_have_is_not_suggested(tmp_path):
+    """It is told of where the fact is declared, and who writes it in a text is told a good one."""
+    script = tmp_path / "show.yaml"
+    text = (FLAWED / "fact-with-a-space-used-without.yaml").read_text(encoding="utf-8")
+    script.write_text(text.replace("calling.", "calling. {lamp lit}"), encoding="utf-8")
+    declared, used = (str(fault) for fault in examine(script).faults)
+    assert declared.endswith("begin with a letter: `lamp_lit`.")
+    assert used.endswith("There is no fact `lamp lit`. Did you mean `lamp_lit`?")

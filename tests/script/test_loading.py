@@ -85,12 +85,12 @@ def test_how_it_is_to_be_received_becomes_a_programme():
     station, watch, night = programme.station, *programme.segments.values()
     assert (station.readability, watch.readability, night.readability) == (4.0, None, 3.0)
     assert [item.readability for item in watch.play if item.readability] == [4.5]
-    assert station.signal.source == "1 + crates_open + (session time >= 30 min) + lamp_lit"
+    assert station.signal.source == "1 + (crates_open > 2) + (session time >= 30 min) + lamp_lit"
     assert (watch.signal, night.signal.root.value) == (None, 2)
     assert station.transition == "retune sweep"
     assert [way.transition for way in watch.exits] == ["carrier drop", None]
     assert programme.clue_floor == 3.5
-    assert programme.phrases == {"Heron Light": "herron light"}
+    assert programme.phrases == {"Heron calling": "herron calling"}
 
 
 def test_a_clue_may_not_be_asked_to_be_unreadable(told):
@@ -223,8 +223,37 @@ TO_SECOND = ("to: second message", "to: end")
             "41:17: This can never hold.",
         ),
         (
+            [("opening:", "phrases: {all keepers: x, Watchman: y}\nopening:")],
+            "9:27: `Watchman` stands in no text that is spoken. Write it as the texts do",
+        ),
+        (
             [("opening:", "milestones: {lamp: {when: lamp_lit, by: 60 min}}\nopening:")],
             "9:41: This time never comes: the session lasts 1 h.",
+        ),
+        (
+            [
+                (
+                    "opening:",
+                    "milestones: {lamp: {when: lamp_lit, by: 12 min, hint after: 4 min}}\nopening:",
+                )
+            ],
+            "9:61: The team stalls at 4 min, before the target time of 12 min.",
+        ),
+        (
+            [
+                ("voice: keeper", "voice: keeper\n  signal: 4 + tide"),
+                ("tide: -2", "tide: {from: 0, to: 3, at first: 0}"),
+                ("tide < 0", "tide > 0"),
+            ],
+            "7:11: This signal may come to 7; above 5 it changes nothing.",
+        ),
+        (
+            [
+                ("voice: keeper", "voice: keeper\n  signal: 2 - tide"),
+                ("tide: -2", "tide: {from: 0, to: 3, at first: 0}"),
+                ("tide < 0", "tide > 0"),
+            ],
+            "7:11: This signal may fall to -1; below 0 it changes nothing.",
         ),
         (
             [("repeat: yes", "repeat: yes\n    hints: [{pause: 1 s}]\n    automatic hints: yes")],

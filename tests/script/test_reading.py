@@ -94,7 +94,7 @@ def test_a_character_of_a_text_has_its_own_column(written, offset, column):
         ("a: ]", "1:4: A text cannot begin with this character"),
         ("a: *b* c", "1:6: A text cannot begin with `*`, `&` or `!`"),
         ("a: ? b", "1:4: A text cannot begin with `? `"),
-        ("a: [b\nc: d", "1:4: A `{` or `[` begins here"),
+        ("a: [b\nc: d", "1:4: A `[` begins here"),
         ("- a\nb: c", "2:1: This line is neither an item"),
         ("a:\n  b: c\n d: e", "3:2: This line does not fit"),
         ('a: "\\q"', "1:5: In double quotes"),

@@ -13,6 +13,7 @@ from broadcaster.story.events import (
     Jump,
     MilestoneMet,
     MilestoneOverdue,
+    PlainVoice,
     ReadabilityChanged,
     Refused,
     ResetSession,
@@ -26,6 +27,7 @@ from broadcaster.story.events import (
     SetSignal,
     SignalChanged,
     StartSession,
+    StopPlainVoice,
     TakeBackAnnouncement,
 )
 from broadcaster.story.restoring import RESTORE_FRAMES
@@ -130,6 +132,18 @@ def test_a_session_that_was_held_is_held_again() -> None:
     run.send(Resume())
     assert run.told[-2] == SessionClock(run.frame, 60 * RATE, running=True)
     assert run.texts(1) == ["further"]
+
+
+def test_a_session_that_comes_back_under_the_plain_voice_is_held() -> None:
+    """Its clock goes on when it is resumed, after the voice has stopped."""
+    run = ended(EndSession()).send(PlainVoice("Stand still.")).after(5).send(RestoreSession())
+    assert SessionClock(run.frame, 60 * RATE, running=False) in run.told
+    assert run.told[-1] == Held(run.frame)
+    run.after(5).send(StopPlainVoice())
+    assert run.border() is None
+    run.send(Resume())
+    assert run.told[-2] == SessionClock(run.frame, 60 * RATE, running=True)
+    assert run.texts(1) == ["far"]
 
 
 def test_it_can_be_taken_back_for_a_minute() -> None:

@@ -10,7 +10,7 @@ import soundfile
 from broadcaster.cli import main
 from broadcaster.errors import SpeechError, UsageError
 from broadcaster.script.profiles import VoiceProfile
-from broadcaster.script.shelves import shipped_voices
+from broadcaster.script.shelves import find_bank, shipped_voices
 from broadcaster.units import RATE, db_from_gain
 from broadcaster.voice.bank import read_bank
 from broadcaster.voice.bank_check import check_bank
@@ -187,6 +187,26 @@ def test_a_folder_that_is_no_bank(tmp_path):
     """Without a sheet there is no bank."""
     with pytest.raises(UsageError, match=r"bank\.yaml"):
         read_bank(tmp_path)
+
+
+def test_a_bank_that_ships_is_found_by_its_name(tmp_path, monkeypatch):
+    """Wherever one is, unless something of that name lies there."""
+    monkeypatch.chdir(tmp_path)
+    for name in ("clock", "voices/clock"):
+        assert read_bank(find_bank(name)).clips
+    (tmp_path / "clock").mkdir()
+    with pytest.raises(UsageError, match=r"no `bank\.yaml` in `clock`\. Write one"):
+        find_bank("clock")
+
+
+def test_what_is_no_folder_of_clips(tmp_path, monkeypatch):
+    """A voice's file, and what is not there, are refused in one sentence."""
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "foreman.yaml").write_text("about: The foreman.")
+    with pytest.raises(UsageError, match=r"is a file; name the folder .* as foreman\.$"):
+        find_bank("foreman.yaml")
+    with pytest.raises(UsageError, match=r"There is no folder `gone`\."):
+        find_bank("gone")
 
 
 def test_the_bank_that_ships():

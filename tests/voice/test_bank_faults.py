@@ -81,7 +81,8 @@ def test_a_fallback_needs_no_clips(tmp_path):
     [
         ("engine: bank", "1:1: `engine: bank` needs `bank`. Add it."),
         ("engine: neural", "1:1: `engine: neural` needs `voice file`. Add it."),
-        ("engine: bank\nbank: gone", "2:7: There is no bank"),
+        ("engine: bank\nbank: gone", "2:7: There is no folder `gone`."),
+        ("engine: bank\nbank: .", "2:7: There is no `bank.yaml` in `.`. Write one beside"),
         ("engine: neural\nvoice file: gone.onnx", "2:13: There is no file"),
         ("bank: clock", "1:1: `bank` means nothing with `engine: espeak`."),
         ("fallback: system", "1:1: `fallback` means nothing with `engine: espeak`."),

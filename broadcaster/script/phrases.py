@@ -2,7 +2,7 @@
 
 import re
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 
 def respelled(text: str, phrases: Mapping[str, str]) -> str:
@@ -13,13 +13,25 @@ def respelled(text: str, phrases: Mapping[str, str]) -> str:
     spoken = {_folded(written): spelling for written, spelling in phrases.items()}
     if not spoken:
         return text
-    longest_first = sorted(spoken, key=len, reverse=True)
+    return _whole_words(spoken).sub(lambda found: spoken[_folded(found[0])], _composed(text))
+
+
+def stands_in(phrase: str, texts: Iterable[str]) -> bool:
+    """Whether a phrase is in one of the texts, where it would be respelled."""
+    pattern = _whole_words([_folded(phrase)])
+    return any(pattern.search(_composed(text)) for text in texts)
+
+
+def _whole_words(phrases: Iterable[str]) -> re.Pattern[str]:
+    longest_first = sorted(phrases, key=len, reverse=True)
     either = "|".join(r"\s+".join(map(re.escape, each.split())) for each in longest_first)
     # A border between words, for a phrase that begins or ends with a sign too, as `St.` does.
-    whole_words = re.compile(rf"(?<!\w)(?:{either})(?!\w)", re.IGNORECASE)
-    composed = unicodedata.normalize("NFC", text)
-    return whole_words.sub(lambda found: spoken[_folded(found[0])], composed)
+    return re.compile(rf"(?<!\w)(?:{either})(?!\w)", re.IGNORECASE)
 
 
 def _folded(phrase: str) -> str:
-    return " ".join(unicodedata.normalize("NFC", phrase).lower().split())
+    return " ".join(_composed(phrase).lower().split())
+
+
+def _composed(text: str) -> str:
+    return unicodedata.normalize("NFC", text)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from broadcaster.voice.phrases import respelled
+from broadcaster.script.phrases import respelled
 
 PHRASES = {"Shingle": "shing gull", "the Shingle": "the shinnle", "St.": "saint", "Évi": "Ay vee"}
 
