@@ -161,8 +161,8 @@ def _air(options: argparse.Namespace) -> int:
     elif options.no_console or options.json or not on_terminal:
         if not options.start:
             print(
-                "Without --start a session begins only from the console; "
-                "until then the carrier goes out alone.",
+                "Without --start the carrier goes out alone until the room begins a session, "
+                "by a way in that the settings open (`broadcaster manual room`).",
                 file=sys.stderr,
             )
         put_on_air(wishes, watch_in_lines(as_json=options.json))

@@ -20,7 +20,10 @@ Transmitters: even a tiny FM transmitter needs to be of a kind that is licence-e
 are, on a frequency that your local rules allow; when in doubt ask the authority or a licensed
 engineer. A broadcast is part of a game: it is never the venue's alarm or evacuation system."""
 SCRIPT = "a script, or the name of one that ships"
-SETTINGS = "the venue's settings; else station.yaml beside the script, or your own"
+SETTINGS = (
+    "the venue's settings; else station.yaml beside the script (for one that ships: in this "
+    "folder), or in your configuration folder"
+)
 
 
 def parser(runs: Mapping[str, Run]) -> argparse.ArgumentParser:

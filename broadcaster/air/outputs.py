@@ -15,6 +15,7 @@ from broadcaster.air.ring import Ring
 from broadcaster.air.sides import Side, without_side
 from broadcaster.clock import Clock
 from broadcaster.errors import MisnamedFileError, StationError, UsageError
+from broadcaster.script.names import nearest_name
 
 
 class Output(Protocol):
@@ -67,9 +68,11 @@ def open_output(wish: str, clock: Clock) -> Output:
     found = list(devices())
     named = [device for device in found if device.name == name]
     if not named:
-        names = ", ".join(repr(device.name) for device in found) or "none"
+        names = [device.name for device in found]
+        near = nearest_name(name, [*names, "silent", "auto"])
         raise UsageError(
-            f"There is no output {name!r}. Sound devices here: {names}; "
+            f"There is no output {name!r}. {near}{' ' if near else ''}Sound devices here: "
+            f"{', '.join(map(repr, names)) or 'none'}; "
             "`silent`, `file:PATH` and `auto` always work."
         )
     return DeviceOutput(named[0], "as asked", clock, side)

@@ -58,12 +58,18 @@ class Acts(Speech):
         monitor: Monitor | None = None,
         wording: Wording = Wording(),  # noqa: B008  it is frozen
     ) -> None:
-        """`leave` takes the station off air; `monitor`: the operator's headphones, if any."""
+        """`leave` takes the station off air, unless `wording` says that it stays; `monitor`: the
+        operator's headphones, if any."""
         super().__init__(send, clock, monitor, wording)
         self._leave = leave
         self._jumped: tuple[Jump, float] | None = None
         self.jumped_words = ""
         """What was said of the last jump."""
+
+    @property
+    def stays(self) -> bool:
+        """Whether nothing goes off air when this console is left."""
+        return self._wording.stays
 
     def settle(self, view: View) -> None:
         """Time passes; what goes wrong in the headphones is said."""
@@ -121,13 +127,15 @@ class Acts(Speech):
         self.undo.add(SESSION)
 
     def off_air(self, view: View) -> None:
-        """Take the station off air, for good."""
+        """Take the station off air, for good; or only leave a console that cannot."""
         if view.phase is Phase.OFF_AIR:
             self._leave()
         else:
             runs = view.phase is Phase.ON_AIR
             words = self._wording.leaving_session if runs else self._wording.leaving
-            self.ask(words, self._leave, "the station is not taken off air", grave=True)
+            stays = self._wording.stays
+            unanswered = "this console stays" if stays else "the station is not taken off air"
+            self.ask(words, self._leave, unanswered, grave=not stays)
 
     def take_back(self, view: View) -> None:
         """Undo the last thing that can be undone."""

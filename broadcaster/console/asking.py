@@ -27,6 +27,8 @@ class Wording:
     """What is asked before that."""
     leaving_session: str = "A SESSION RUNS: all silent! Take the station off air?"
     """What is asked while one runs."""
+    stays: bool = False
+    """Whether nothing goes off air when this console is left."""
 
 
 TYPED = Wording(
@@ -43,7 +45,7 @@ TYPED = Wording(
 
 def leaving(asked: str, wording: Wording = Wording()) -> Wording:
     """The words of a console that takes no station off air: `asked` is its question."""
-    return replace(wording, leaving=asked, leaving_session=asked)
+    return replace(wording, leaving=asked, leaving_session=asked, stays=True)
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,8 @@
 """What the help page says: pairs of a key and what it does; a heading has no words, a sentence no
 key."""
 
+LEAVING = "closes this console, and takes nothing off air."
+"""What Ctrl+Q does at a console of another machine's station, and at a recording."""
 PAGE: tuple[tuple[str, str], ...] = (
     ("WHAT YOU SEE", ""),
     (

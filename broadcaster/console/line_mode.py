@@ -58,7 +58,7 @@ def watch_in_line_mode(
             board.apply(event)
             show(event)
         told = typist.settle()
-        while typed:
+        while typed and (CTRL_C in typed or _stands(board)):
             line = typed.popleft()
             told += typist.interrupt() if line == CTRL_C else typist.obey(line)
         for answer in told:
@@ -79,6 +79,11 @@ def _typed_by_ctrl_c(typed: deque[str]) -> Iterator[None]:
         yield
     finally:
         signal.signal(signal.SIGINT, before)
+
+
+def _stands(board: Board) -> bool:
+    """Whether it is known how things stand: what is typed before is answered then."""
+    return board.closed or board.view().output is not None
 
 
 def _read(source: TextIO) -> deque[str]:

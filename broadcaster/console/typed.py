@@ -1,7 +1,7 @@
 """What can be typed in line mode: the commands, and how a fact's value or a segment is written."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -42,6 +42,10 @@ class Typist:
     def __init__(self, acts: Acts, board: Board) -> None:
         self.acts = acts
         self._board = board
+        self.commands = AWAY if acts.stays else COMMANDS
+        """What can be typed, by name."""
+        # `stop plain voice` is looked for before anything that it might begin with.
+        self._by_length = sorted(self.commands, key=len, reverse=True)
         self._leaving: Question | None = None
         """What Ctrl-C has asked."""
         self._left = False
@@ -80,10 +84,10 @@ class Typist:
             return [_asking(question)] if question else []
         if words in ("yes", "no"):
             return self._answer(words, question)
-        name = next((one for one in _BY_LENGTH if f"{words} ".startswith(f"{one} ")), "")
+        name = next((one for one in self._by_length if f"{words} ".startswith(f"{one} ")), "")
         if not name:
-            return [_unknown(words)]
-        told = COMMANDS[name].obey(self, words[len(name) :].strip(), view)
+            return [_unknown(words, self.commands)]
+        told = self.commands[name].obey(self, words[len(name) :].strip(), view)
         if question:
             told.insert(0, f"The question is closed: {question.sentence}")
         asked = self.acts.question
@@ -107,17 +111,17 @@ def _asking(question: Question) -> str:
     return f"{question.sentence} Type yes or no{gentler}."
 
 
-def _unknown(words: str) -> str:
-    meant = known_names(words.split()[0], [name.split()[0] for name in COMMANDS])
+def _unknown(words: str, commands: Iterable[str]) -> str:
+    meant = known_names(words.split()[0], [name.split()[0] for name in commands])
     meant = meant if meant.startswith("Did") else ""
     return " ".join(f"There is no command {clipped(words)}. {meant} `help` lists all.".split())
 
 
 def _help(typist: Typist, rest: str, view: View) -> list[str]:
-    del typist, rest, view
+    del rest, view
     return [
         f"{name}{' ' if command.takes else ''}{command.takes}: {command.does}."
-        for name, command in COMMANDS.items()
+        for name, command in typist.commands.items()
     ]
 
 
@@ -290,5 +294,8 @@ COMMANDS: Mapping[str, Command] = {
     "log": Command("[WORDS]", "read the last lines, or those with these words", _log),
     "output": Command("", "tell how the output does", _told(answers.output)),
 }
-_BY_LENGTH = sorted(COMMANDS, key=len, reverse=True)
-"""`stop plain voice` is looked for before anything that it might begin with."""
+AWAY: Mapping[str, Command] = {
+    **{name: command for name, command in COMMANDS.items() if name != "off air"},
+    "leave": Command("", "close this console; nothing goes off air", COMMANDS["off air"].obey),
+}
+"""Those of a console that takes no station off air."""

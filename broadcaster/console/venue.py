@@ -10,19 +10,22 @@ from typing import TextIO
 from broadcaster.clock import Clock, SystemClock
 from broadcaster.console.asking import TYPED, leaving
 from broadcaster.console.lines import line_of as event_line
-from broadcaster.console.venue_words import line_of, rows_of
+from broadcaster.console.venue_words import line_of, rows_of, too_close_words
 from broadcaster.errors import StationError, UsageError
 from broadcaster.room.mqtt_line import ENCRYPTED_PORT, PLAIN_PORT, Broker
+from broadcaster.room.mqtt_remote import RemoteAiring
 from broadcaster.room.mqtt_topics import checked_level
-from broadcaster.room.mqtt_venue import VenueLine
+from broadcaster.room.mqtt_venue import OPENING_S, VenueLine
 from broadcaster.room.secret import read_secret
+from broadcaster.script.programme import Programme
 from broadcaster.story.events import OutEvent
 
 LOOK_S = 0.2
 GATHER_S = 1.5
 """How long the first list waits for the stations' words: each says one a second."""
-ON_SCREEN = leaving("Leave this station's console? The station stays on air.")
-IN_LINES = leaving("Leave this station? It stays on air.", TYPED)
+LEAVE = "Leave this console? The station stays on air."
+ON_SCREEN = leaving(LEAVE)
+IN_LINES = leaving(LEAVE, TYPED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -111,11 +114,17 @@ def _choose(line: VenueLine, title: str, clock: Clock) -> None:
 def _operate(line: VenueLine, station: str, clock: Clock) -> None:
     from broadcaster.console.app import run_console
 
-    programme, remote = line.open(station)
+    programme, remote = _open(line, station)
     try:
         run_console(programme, remote.send, remote.events, clock, ON_SCREEN)
     finally:
         line.leave()
+
+
+def _open(line: VenueLine, station: str) -> tuple[Programme, RemoteAiring]:
+    """A station, once it has answered. Raises StationError if it does not."""
+    _say(f"Waiting for the station `{station}` to answer, for {OPENING_S:.0f} s at most.")
+    return line.open(station)
 
 
 # --- in lines ------------------------------------------------------------------------------------
@@ -124,7 +133,7 @@ def _operate(line: VenueLine, station: str, clock: Clock) -> None:
 def _operate_in_lines(line: VenueLine, station: str, clock: Clock) -> None:
     from broadcaster.console.line_mode import watch_in_line_mode
 
-    programme, remote = line.open(station)
+    programme, remote = _open(line, station)
     try:
         watch_in_line_mode(programme, remote, clock, wording=IN_LINES, show=_show, asks=False)
     finally:
@@ -164,18 +173,23 @@ class _Changes:
     def __init__(self, line: VenueLine) -> None:
         self._line = line
         self._told: dict[str, tuple[str, str]] = {}
-        self._trouble = ""
+        self._trouble = self._crowd = ""
 
     def tell(self, *, everything: bool) -> None:
         """Say what changed, or all."""
         if self._line.trouble != self._trouble:
             self._trouble = self._line.trouble
             _say(self._trouble or "The line to the broker stands again.")
-        for row in rows_of(self._line):
+        rows = rows_of(self._line)
+        for row in rows:
             is_now = (row.segment, row.state)
             if everything or self._told.get(row.name) != is_now:
                 self._told[row.name] = is_now
                 _say(line_of(row))
+        crowd = too_close_words(rows)
+        if crowd and (everything or crowd != self._crowd):
+            _say(crowd)
+        self._crowd = crowd
         if everything and not self._told:
             _say("No station has said a word on this broker.")
 

@@ -15,7 +15,7 @@ from broadcaster.console.palette import DAY, NIGHT, Palette
 from broadcaster.console.panels.panel import style_of
 from broadcaster.console.rows import Row as Cells
 from broadcaster.console.rows import column, filled, spread
-from broadcaster.console.venue_words import Row, rows_of
+from broadcaster.console.venue_words import Row, rows_of, too_close
 from broadcaster.console.words import frequency_words
 from broadcaster.room.mqtt_venue import VenueLine
 
@@ -146,17 +146,22 @@ class VenueScreen(App[str], inherit_bindings=False):
 
     def _head(self, rows: Sequence[Row], width: int) -> list[Cells]:
         palette = self._palette
-        needs = sum(row.alarm for row in rows)
-        count = f"{len(rows)} station{'' if len(rows) == 1 else 's'}"
-        state = f"{count}, {needs} to look at  " if needs else f"{count}, all well  "
+        needs, crowd = sum(row.alarm for row in rows), too_close(rows)
+        state = f"{len(rows)} station{'' if len(rows) == 1 else 's'}"
+        state += f", {needs} to look at" if needs else ""
+        state += f", {len(crowd)} too close on the dial" if crowd else ""
+        state += "  " if needs or crowd else ", all well  "
         title: Cells = (("  " + self._title, palette.dial_strong),)
         names = ("     ", ("callsign", 12), ("segment", 20), ("session", 9))
         plate = "".join(one if isinstance(one, str) else column(*one) for one in names)
         return [
             spread(
-                title, ((state, palette.needle if needs else palette.dial),), width, palette.dial
+                title,
+                ((state, palette.needle if needs or crowd else palette.dial),),
+                width,
+                palette.dial,
             ),
-            *_dial(rows, palette, width),
+            *_dial(rows, crowd, palette, width),
             ((plate + "state", palette.plate),),
         ]
 
@@ -193,26 +198,43 @@ class VenueScreen(App[str], inherit_bindings=False):
         return key_row(keys, self._palette.line_key, self._palette.line)
 
 
-def _dial(rows: Sequence[Row], palette: Palette, width: int) -> list[Cells]:
-    """The band, and each station's number where it is."""
+def _dial(rows: Sequence[Row], crowd: Sequence[Row], palette: Palette, width: int) -> list[Cells]:
+    """The band, and each station's number where it is; numbers that would touch stand together."""
     columns = max(1, width - 4)
     marks, figures = ["·"] * columns, " " * columns
     for mhz in range(88, 108, 4):
         place = _place(mhz, columns)
         marks[place] = "┼"
         figures = (figures[:place] + str(mhz) + figures[place + len(str(mhz)) :])[:columns]
-    needles = {
-        _place(row.megahertz, columns): str(number)
-        for number, row in reversed(list(enumerate(rows, start=1)))
-        if row.megahertz is not None and LOWEST_MHZ <= row.megahertz <= HIGHEST_MHZ
-    }
     scale: Cells = (("  ", palette.dial),)
-    place = 0
-    while place < columns:
-        number = needles.get(place)
-        scale += ((number, palette.needle) if number else (marks[place], palette.dial_quiet),)
-        place += len(number or " ")
+    end = 0
+    for place, numbers, crowded in _needles(rows, crowd, columns):
+        start = max(end, min(place, columns - len(numbers)))
+        ink = palette.alarm if crowded else palette.needle
+        scale += (("".join(marks[end:start]), palette.dial_quiet), (numbers, ink))
+        end = start + len(numbers)
+    scale += (("".join(marks[end:]), palette.dial_quiet),)
     return [scale, (("  " + figures, palette.dial_quiet),)]
+
+
+def _needles(
+    rows: Sequence[Row], crowd: Sequence[Row], columns: int
+) -> list[tuple[int, str, bool]]:
+    """What stands where on the dial, from the left, and whether a station there is too close."""
+    tuned = sorted(
+        (row.megahertz, number, row in crowd)
+        for number, row in enumerate(rows, start=1)
+        if row.megahertz is not None and LOWEST_MHZ <= row.megahertz <= HIGHEST_MHZ
+    )
+    needles: list[tuple[int, str, bool]] = []
+    for mhz, number, crowded in tuned:
+        place = _place(mhz, columns)
+        if needles and place <= needles[-1][0] + len(needles[-1][1]):
+            before, numbers, had = needles[-1]
+            needles[-1] = (before, f"{numbers},{number}", had or crowded)
+        else:
+            needles.append((place, str(number), crowded))
+    return needles
 
 
 def _place(mhz: float, columns: int) -> int:

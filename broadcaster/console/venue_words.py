@@ -3,7 +3,7 @@
 What came from a broker may be anything; whatever is not as it should be is left out.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +11,9 @@ from broadcaster.console.words import one_line
 from broadcaster.room.mqtt_venue import VenueLine, Word
 from broadcaster.units import seconds_from_frames, session_clock
 
+CLOSE_MHZ = 0.4
+"""Nearer than this two stations disturb each other where both are strong: from here on one may be
+20 dB stronger (Rec. ITU-R BS.412-9, Table 3, from memory)."""
 SILENT_S = 5.0
 """A station tells how it stands each second; after so long without a word that is news."""
 
@@ -52,6 +55,24 @@ def row_of(word: Word, now_s: float) -> Row:
         state="; ".join(alarms) or _state(record, session),
         alarm=bool(alarms),
     )
+
+
+def too_close(rows: Sequence[Row]) -> list[Row]:
+    """The stations that have another one too near on the dial."""
+    return [row for row in rows if any(_disturbs(row, other) for other in rows)]
+
+
+def _disturbs(row: Row, other: Row) -> bool:
+    if row is other or row.megahertz is None or other.megahertz is None:
+        return False
+    return round(abs(row.megahertz - other.megahertz), 3) < CLOSE_MHZ
+
+
+def too_close_words(rows: Sequence[Row]) -> str:
+    """Which stations are too near to each other, in a sentence; empty: none are."""
+    crowd = sorted(too_close(rows), key=lambda row: row.megahertz or 0.0)
+    named = [f"{row.callsign} at {row.megahertz:g} MHz" for row in crowd]
+    return f"Too close on the dial: {', '.join(named)}." if named else ""
 
 
 def _state(record: Mapping[str, Any], session: str) -> str:

@@ -19,6 +19,7 @@ from broadcaster.story.events import (
     ReadabilityChanged,
     Resumed,
     SessionRestored,
+    SettingsRead,
     SignalChanged,
     Stalled,
     TimetableDropped,
@@ -73,7 +74,7 @@ def session_words(event: OutEvent) -> tuple[int, str] | None:
             return frame, f"The team has stalled: {milestone}."
         case HintGiven():
             return event.frame, f"Hint {event.rung} of {event.of} is given ({event.why})."
-        case TimetableDropped():
+        case TimetableDropped() | SettingsRead():
             return event.frame, event.sentence
         case SignalChanged():
             return event.frame, f"The signal is at {event.strength:g}, says {event.why}."

@@ -125,9 +125,9 @@ class Airing:
         lived_s = time.monotonic() - self._began
         self._short_lives = self._short_lives + 1 if lived_s < SHORT_LIFE_S else 0
         if self._short_lives > 1:
-            raise StationError(f"The station keeps dying. {self._link.last_words()}")
+            raise StationError(f"The station keeps dying. {self._link.last_words()}".strip())
         sentence = f"The station died and was started again. {self._link.last_words()}"
-        self.report(Trouble(self._frame, sentence))
+        self.report(Trouble(self._frame, sentence.strip()))
         if self._link.checkpoint:  # else it had not begun
             self._orders = self._rest_of_orders(self._link.checkpoint)
         self._frame = 0

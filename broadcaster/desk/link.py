@@ -113,7 +113,7 @@ class StationLink:
         while not (pipe := self._meet()):
             if time.monotonic() > deadline or (self._process and self._process.poll() is not None):
                 self.abandon()
-                raise StationError(f"The station did not start. {self.last_words()}")
+                raise StationError(f"The station did not start. {self.last_words()}".strip())
             time.sleep(0.005)
         pipe.send(orders)
         self._talk(pipe)  # from here on others may send, too
@@ -160,11 +160,20 @@ class StationLink:
         return standing
 
     def last_words(self) -> str:
-        """The end of what the station's process wrote about its own death."""
+        """The end of what the station's process wrote about its own death, or how it ended."""
         if self._hung:
             return f"It had told nothing for {SILENCE_S:.0f} s, and was ended."
         words = (runtime_folder() / f"{self._name}.words").read_text(errors="replace").strip()
-        return f"Its last words: {words.splitlines()[-1]}" if words else "It left no word."
+        return f"Its last words: {words.splitlines()[-1]}" if words else self._end()
+
+    def _end(self) -> str:
+        """How its process ended, in a sentence; empty for one that another desk started."""
+        with suppress(subprocess.TimeoutExpired):
+            code = self._process.wait(1.0) if self._process else 0
+            if code < 0:
+                return f"It was ended by the signal {signal.Signals(-code).name}."
+            return f"It ended with the exit code {code}." if code else ""
+        return ""
 
     def _meet(self) -> Connection | None:
         """A pipe to a station of this name, if there is one."""

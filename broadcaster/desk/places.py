@@ -24,14 +24,15 @@ SETTINGS = "station.yaml"
 """The name of the venue's settings."""
 
 
-def settings_file(wish: str | None, script_folder: Path) -> Path | None:
+def settings_file(wish: str | None, script: str) -> Path | None:
     """The venue's settings: as wished, beside the script, or the user's own; None: there are none.
 
-    A file that was wished for is taken for there.
+    A file that was wished for is taken for there. Of a script that is given by its name alone, the
+    current folder counts: nobody has settings where it is installed.
     """
     if wish:
         return Path(wish)
-    places = (script_folder / SETTINGS, config_folder() / SETTINGS)
+    places = (Path(script).parent / SETTINGS, config_folder() / SETTINGS)
     return next((path for path in places if path.exists()), None)
 
 

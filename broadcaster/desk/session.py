@@ -126,7 +126,7 @@ def _orders(wishes: Wishes) -> Orders:
 
 def _settings(wishes: Wishes, programme: "Programme") -> "VenueSettings | None":
     """The venue's settings, if there are any; else nothing of them is loaded."""
-    path = settings_file(wishes.settings, programme.folder)
+    path = settings_file(wishes.settings, wishes.script)
     if path is None:
         return None
     from broadcaster.script.venue_settings import read_settings

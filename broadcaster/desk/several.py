@@ -68,7 +68,7 @@ def wanted_stations(several: Several, now: datetime) -> list[Wanted]:
     _refuse_shared("name", wanted, [(_Shared(safe_name(one.callsign)),) for one in wanted])
     _refuse_shared("output", wanted, [tuple(_sides(one.wishes.output)) for one in wanted])
     opened = [
-        tuple(_opened(programme, one.wishes.settings))
+        tuple(_opened(programme, one.wishes))
         for one, programme in zip(wanted, programmes, strict=True)
     ]
     _refuse_shared("settings", wanted, opened)
@@ -141,9 +141,9 @@ def _sides(output: str) -> Iterator[_Shared]:
             yield _Shared(f"{name}, {one}", name)
 
 
-def _opened(programme: Programme, wish: str | None) -> Iterator[_Shared]:
+def _opened(programme: Programme, wishes: Wishes) -> Iterator[_Shared]:
     """What a station's settings open that is there only once."""
-    path = settings_file(wish, programme.folder)
+    path = settings_file(wishes.settings, wishes.script)
     if path is not None:
         settings = read_settings(path, programme)
         for shown in _only_once(settings, programme.station.callsign):

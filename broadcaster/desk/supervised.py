@@ -25,6 +25,7 @@ from broadcaster.story.events import (
     Resumed,
     SegmentEntered,
     SessionEnded,
+    SettingsRead,
     StationClosed,
     StationOpened,
     Trouble,
@@ -54,7 +55,7 @@ class Listed:
         """What is to be said of some news: sentences, and at the end how it stands, if changed."""
         for event in events:
             self._take(event)
-            if isinstance(event, Refused | Trouble):
+            if isinstance(event, Refused | SettingsRead | Trouble):
                 yield {"sentence": event.sentence}
         now = {"state": self._state, "segment": self._segment}
         if self._state and now != self._told:

@@ -1,5 +1,6 @@
 """The check before the doors open: faults, proofs, and how long one waits for each clue."""
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, dataclass
 from pathlib import Path
@@ -62,7 +63,8 @@ class Report:
 
     def _summary(self) -> str:
         if self.faults or self.programme is None:
-            return f"{self.script}: {counted(len(self.faults), 'fault')}."
+            in_each = Counter(fault.place.file for fault in self.faults)
+            return "; ".join(f"{file}: {counted(n, 'fault')}" for file, n in in_each.items()) + "."
         programme = self.programme
         items = [item for segment in programme.segments.values() for item in segment.play]
         clues = sum(item.clue is not None for item in items)
@@ -105,7 +107,7 @@ def check_script(
     faults += never_sent_faults(never, examination)
     advice += never_sent_advice(never, examination)
     try:
-        advice += _venue_advice(settings, programme, examination)
+        advice += _venue_advice(settings_file(settings, script), programme, examination)
     except ScriptError as error:
         faults += error.faults
     times: tuple[ClueTimes, ...] = ()
@@ -137,10 +139,9 @@ def _new(found: Iterable[Fault], known: Iterable[Fault]) -> Iterator[Fault]:
 
 
 def _venue_advice(
-    wish: str | None, programme: Programme, examination: Examination
+    path: Path | None, programme: Programme, examination: Examination
 ) -> Iterator[Fault]:
     """What the venue's settings, if there are any, make of the script. Raises ScriptError."""
-    path = settings_file(wish, programme.folder)
     if path is not None:
         settings = read_settings(path, programme)
         yield from settings_advice(path, settings)

@@ -19,6 +19,7 @@ from broadcaster.room.mqtt_consoles import ASK_S
 from broadcaster.room.mqtt_line import Broker, hear_from, line_to, while_it_stands
 from broadcaster.room.mqtt_remote import RemoteAiring
 from broadcaster.room.mqtt_topics import ASK, COMMAND, CONSOLE, PROGRAMME, STATUS, TOLD, Topics
+from broadcaster.script.names import known_names
 from broadcaster.script.programme import Programme
 
 FIRST_WAIT_S, LONGEST_WAIT_S = 0.5, 10.0
@@ -96,8 +97,15 @@ class VenueLine:
         self._in_loop(self._follow)
         if not remote.ready.wait(OPENING_S) or remote.programme is None:
             self.leave()
-            raise StationError(f"The station `{station}` does not answer. {self.trouble}".strip())
+            why = self.trouble or self._known(station)
+            raise StationError(f"The station `{station}` does not answer. {why}".strip())
         return remote.programme, remote
+
+    def _known(self, station: str) -> str:
+        """What there is instead of a station that nobody has heard of."""
+        if not self._words:
+            return "No station has said a word on this broker."
+        return "" if station in self._words else known_names(station, self._words)
 
     def leave(self) -> None:
         """Follow no station any more."""

@@ -14,11 +14,12 @@ from typing import Any
 from broadcaster.clock import Clock
 from broadcaster.errors import BroadcasterError
 from broadcaster.room.intake import Intake
+from broadcaster.room.opened import opened_words
 from broadcaster.room.part import Door, Part, Surroundings
 from broadcaster.room.status import Status
 from broadcaster.script.programme import Programme
 from broadcaster.script.venue_settings import SECTIONS, VenueSettings
-from broadcaster.story.events import OutEvent, OutputStarted
+from broadcaster.story.events import OutEvent, OutputStarted, SettingsRead
 
 FIRST_WAIT_S, LONGEST_WAIT_S = 0.5, 30.0
 """How long a part that failed is let alone; twice as long each time."""
@@ -95,6 +96,7 @@ class Room:
         self._task = asyncio.current_task()
         for name in _named(self._around.settings):
             self._open(name)
+        self._tell_what_is_open()
         keepers = [
             loop.create_task(self._keep(name, part)) for name, part in self._around.parts.items()
         ]
@@ -109,6 +111,11 @@ class Room:
         for keeper in keepers:
             keeper.cancel()
         await asyncio.gather(*keepers, return_exceptions=True)
+
+    def _tell_what_is_open(self) -> None:
+        door = self._around.door
+        words = opened_words(self._around.settings, tuple(self._around.parts))
+        door.report(SettingsRead(door.frame, words))
 
     def _cancel(self) -> None:
         if self._task:

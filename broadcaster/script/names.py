@@ -1,7 +1,7 @@
 """When a name is unknown: the one that was probably meant, or what there is."""
 
 import difflib
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import islice
 
 _SHORT_LIST = 14
@@ -14,16 +14,21 @@ def known_names(name: str, known: Iterable[str], most: int = _SHORT_LIST) -> str
     A name that is one word of a known one is near to it. `most`: how long a list may be.
     """
     names = list(islice(known, _LONGEST_SEARCH))
-    by_lower = {each.lower(): each for each in names}
-    near = difflib.get_close_matches(name.lower()[:80], by_lower, n=1, cutoff=0.65)
-    if near:
-        return f"Did you mean `{by_lower[near[0]]}`?"
-    part = next((each for each in names if name.lower() in each.lower().split()), None)
-    if part:
-        return f"Did you mean `{part}`?"
+    meant = nearest_name(name, names)
+    if meant:
+        return meant
     if not names:
         return "There are none."
     return f"Known: {listed(names)}." if len(names) <= most else ""
+
+
+def nearest_name(name: str, names: Sequence[str]) -> str:
+    """A sentence with the known name that is nearest to an unknown one; empty: none is near."""
+    by_lower = {each.lower(): each for each in names}
+    near = difflib.get_close_matches(name.lower()[:80], by_lower, n=1, cutoff=0.65)
+    part = [each for each in names if name.lower() in each.lower().split()]
+    meant = [by_lower[each] for each in near] or part
+    return f"Did you mean `{meant[0]}`?" if meant else ""
 
 
 def listed(names: Iterable[str]) -> str:

@@ -175,11 +175,16 @@ class VenueSettings(Form):
     facts: dict[str, FactSettings] = Field(default_factory=dict)
     """How facts are reported, by their names in the script."""
 
-    folder: SkipJsonSchema[Path] = Field(default=Path(), alias="\0folder")
-    """Filled by the reader: where the file lies, and the files that it names."""
+    file: SkipJsonSchema[Path] = Field(default=Path(), alias="\0file")
+    """Filled by the reader."""
+
+    @property
+    def folder(self) -> Path:
+        """Where the files lie that it names."""
+        return self.file.parent
 
 
-SECTIONS = tuple(name for name in VenueSettings.model_fields if name not in ("facts", "folder"))
+SECTIONS = tuple(name for name in VenueSettings.model_fields if name not in ("facts", "file"))
 """What can be opened: each is off unless it is written."""
 
 
@@ -196,7 +201,7 @@ def read_settings(path: Path, programme: Programme) -> VenueSettings:
         faults += _meaning(built.form, tree, programme)
     if faults or built.form is None:
         raise ScriptError(faults)
-    return built.form.model_copy(update={"folder": path.parent})
+    return built.form.model_copy(update={"file": path})
 
 
 def settings_tree(path: Path) -> tuple[Node, list[Fault]]:

@@ -1,16 +1,24 @@
 """What is wrong at a spot, in a writer's words."""
 
 from collections.abc import Mapping as AnyMapping
-from typing import get_args
+from typing import Literal, get_args
 
 from pydantic import TypeAdapter, ValidationError
 from pydantic_core import ErrorDetails
 
 from broadcaster.errors import Fault, Place, UnreadableError
-from broadcaster.script.annotations import Wanted, all_marks, fields, inside, kinds, opened
+from broadcaster.script.annotations import (
+    Wanted,
+    all_marks,
+    fields,
+    inside,
+    kinds,
+    opened,
+    origin_of,
+)
 from broadcaster.script.forms import Form
 from broadcaster.script.meant import written_as
-from broadcaster.script.names import clipped, known_names
+from broadcaster.script.names import clipped, known_names, listed
 from broadcaster.script.profiles import VoiceProfile
 from broadcaster.script.programme import ITEM_KINDS, Programme, Segment, Station
 from broadcaster.script.quotes import in_quotes
@@ -68,7 +76,15 @@ def fault_of(error: ErrorDetails, spot: Spot) -> Fault:
 
 
 def _missing_key(spot: Spot, key: str) -> Fault:
-    return Fault(spot.node.place, f"{_named(spot)} lacks `{key}`.", f"Add `{key}: ...`.")
+    choices = _choices(inside(spot.wanted, key))
+    mend = f"Add `{key}: [{choices[0]}]`; it can hold {listed(choices)}." if choices else ""
+    return Fault(spot.node.place, f"{_named(spot)} lacks `{key}`.", mend or f"Add `{key}: ...`.")
+
+
+def _choices(wanted: Wanted) -> list[str]:
+    """The words that a list can hold, where it holds only certain ones."""
+    entry, _ = opened(inside(wanted, 0))
+    return [str(choice) for choice in get_args(entry)] if origin_of(entry) is Literal else []
 
 
 def _unknown_key(spot: Spot) -> Fault:

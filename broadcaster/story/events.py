@@ -43,6 +43,7 @@ from broadcaster.story.item_events import RoundEnds as RoundEnds
 from broadcaster.story.item_events import WordTimes as WordTimes
 from broadcaster.story.output_events import OutputStarted as OutputStarted
 from broadcaster.story.output_events import OutputState as OutputState
+from broadcaster.story.output_events import SettingsRead as SettingsRead
 from broadcaster.story.output_events import StationClosed as StationClosed
 from broadcaster.story.output_events import StationOpened as StationOpened
 from broadcaster.story.output_events import Trouble as Trouble
@@ -72,6 +73,7 @@ from broadcaster.story.session_events import TimetableDropped as TimetableDroppe
 OutEvent: TypeAlias = (
     StationOpened
     | OutputStarted
+    | SettingsRead
     | SessionStarted
     | SessionEnded
     | SessionRestored

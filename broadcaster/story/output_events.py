@@ -27,6 +27,14 @@ class OutputStarted:
 
 
 @dataclass(frozen=True, slots=True)
+class SettingsRead:
+    """From which file the desk has the venue's settings, and what they open. In a sentence."""
+
+    frame: int
+    sentence: str
+
+
+@dataclass(frozen=True, slots=True)
 class Trouble:
     """Something failed and was covered; the broadcast went on. In a sentence."""
 

@@ -25,8 +25,8 @@ from broadcaster.units import frames_from_seconds
 
 RESTORE_FRAMES = frames_from_seconds(60.0)
 """How long after its end a session can be restored. Chosen: by then the next team may be let in."""
-RESTORED = "restored"
-"""Why a fact changes, or a segment is entered."""
+RESTORED = "the restored session"
+"""Who says that a fact changes, and what leads to a segment."""
 
 
 def leave(moment: Moment) -> None:

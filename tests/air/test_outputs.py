@@ -7,8 +7,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from miniaudio import Backend
 
 from broadcaster.air import outputs
+from broadcaster.air.device_outputs import Device
 from broadcaster.air.outputs import open_output
 from broadcaster.air.paced_outputs import PERIOD_S, FileOutput, SilentOutput
 from broadcaster.air.ring import Ring
@@ -106,6 +108,14 @@ def test_an_unknown_device_is_wrong_usage() -> None:
     """The error names what there is."""
     with pytest.raises(UsageError, match=r"There is no output 'kettle'.*`silent`, `file:PATH`"):
         open_output("kettle", SystemClock())
+
+
+def test_a_device_whose_name_is_nearly_right_is_suggested(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A sound system writes names in its own way."""
+    named = [Device(name, Backend.ALSA, None) for name in ("Headphones", "Desk_speakers")]
+    monkeypatch.setattr(outputs, "devices", lambda: iter(named))
+    with pytest.raises(UsageError, match=r"Did you mean `Desk_speakers`\?"):
+        open_output("Desk speakers, left", SystemClock())
 
 
 def test_auto_falls_back_to_silent_and_says_why(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -8,6 +8,7 @@ from textual.pilot import Pilot
 
 from broadcaster.clock import VirtualClock
 from broadcaster.console.app import Console
+from broadcaster.console.asking import Wording
 from broadcaster.console.board import Board
 from broadcaster.console.panels.panel import Panel
 from broadcaster.console.rows import plain
@@ -87,13 +88,14 @@ def on_console(
     *events: OutEvent,
     size: tuple[int, int] = (80, 24),
     programme: Programme | None = None,
+    wording: Wording = Wording(),  # noqa: B008  it is frozen
 ) -> None:
     """Run a console after these events, and let the test work on it."""
 
     async def run() -> None:
         station, clock = Station(list(events)), scene.clock()
         board = Board(programme or scene.programme(), clock)
-        console = Console(board, station.sent.append, station.events, clock)
+        console = Console(board, station.sent.append, station.events, clock, wording)
         async with console.run_test(size=size) as pilot:
             await pilot.pause()
             console.refresh_panels()

@@ -3,7 +3,7 @@
 import pytest
 
 from broadcaster.console.app import Console
-from broadcaster.console.asking import Wording
+from broadcaster.console.asking import leaving
 from broadcaster.console.board import Board
 from broadcaster.console.recorded import programme_of
 from broadcaster.console.replay import CANNOT, Replay
@@ -116,7 +116,7 @@ def test_leaving_a_recording_takes_nothing_off_air():
     """The question says what is closed."""
     time = clock()
     replay, board = Replay(EVENING, time), Board(programme_of(EVENING), time)
-    wording = Wording(leaving="Close the recording?")
+    wording = leaving("Close the recording?")
     console = Console(board, replay.send, replay.events, time, wording)
     for event in replay.events():
         board.apply(event)

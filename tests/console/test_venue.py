@@ -9,12 +9,13 @@ import pytest
 
 import broadcaster
 from broadcaster.cli import RUNS
+from broadcaster.clock import SystemClock
 from broadcaster.command_line import parser
 from broadcaster.console.rows import plain
-from broadcaster.console.venue import Wishes, broker_of
+from broadcaster.console.venue import Wishes, _operate, _operate_in_lines, broker_of
 from broadcaster.console.venue_screen import VenueScreen
-from broadcaster.console.venue_words import line_of, row_of, rows_of
-from broadcaster.errors import UsageError
+from broadcaster.console.venue_words import line_of, row_of, rows_of, too_close_words
+from broadcaster.errors import StationError, UsageError
 from broadcaster.room import mqtt_topics
 from broadcaster.room.mqtt_venue import Word
 from broadcaster.units import RATE
@@ -118,6 +119,31 @@ def test_the_list_shows_all_stations_and_enter_opens_the_chosen_one() -> None:
     assert shown(line, ["ctrl+q"])[1] is None
 
 
+def test_stations_too_close_to_each_other_are_seen() -> None:
+    """On the same frequency, or nearer than 0.4 MHz: both are drawn, and the head tells it."""
+    dials = {(91.3, 91.3): "1,2", (91.3, 91.6): "1,2", (91.6, 91.3): "2,1", (91.3, 91.7): ""}
+    for (one, other), drawn in dials.items():
+        line = Line(
+            heron={**WELL, "frequency": one * 1e6},
+            tern={**WELL, "callsign": "Tern", "frequency": other * 1e6},
+        )
+        rows, _ = shown(line)
+        assert ("2 stations, 2 too close on the dial" in rows[0]) == bool(drawn)
+        assert ("all well" in rows[0]) != bool(drawn)
+        assert drawn in rows[1]
+        assert {"1", "2"} <= set(rows[1])
+        crowd = too_close_words(rows_of(line))  # type: ignore[arg-type]
+        assert ("Tern at" in crowd) == bool(drawn)
+
+
+def test_numbers_at_the_end_of_the_dial_stay_on_it() -> None:
+    """And a station that tells no frequency is not drawn."""
+    many = {f"room{n}": {**WELL, "frequency": 108e6} for n in range(5)}
+    rows, _ = shown(Line(**many, silent={**WELL, "frequency": None}))
+    assert rows[1].endswith("·1,2,3,4,5  ")
+    assert "5 too close on the dial" in rows[0]
+
+
 def test_more_stations_than_rows_are_moved_past_the_chosen_one() -> None:
     """Twenty rooms on a small terminal: the chosen one is always there."""
     many = {f"room{number:02}": {**WELL, "callsign": f"Room{number:02}"} for number in range(20)}
@@ -125,6 +151,20 @@ def test_more_stations_than_rows_are_moved_past_the_chosen_one() -> None:
         rows, _ = shown(Line(**many), keys, (60, 12))
         assert any(row.startswith("▸") and seen in row for row in rows), rows
         assert all(len(row) == 60 for row in rows)
+
+
+def test_a_station_that_does_not_answer_is_waited_for_aloud(capsys) -> None:
+    """In lines and on the screen: nobody sits before a silent window."""
+
+    class Mute(Line):
+        def open(self, station: str) -> None:
+            raise StationError(f"The station `{station}` does not answer.")
+
+    for operate in (_operate_in_lines, _operate):
+        with pytest.raises(StationError):
+            operate(Mute(), "nix", SystemClock())  # type: ignore[arg-type]
+        told = capsys.readouterr().out
+        assert told == "Waiting for the station `nix` to answer, for 10 s at most.\n"
 
 
 @pytest.mark.parametrize(

@@ -7,14 +7,18 @@ from broadcaster.console.logbook import log_words
 from broadcaster.console.view import Weight
 from broadcaster.story.events import (
     Commanded,
+    FactChanged,
     Held,
     HintGiven,
     MilestoneMet,
     MilestoneOverdue,
+    PlainVoiceStarted,
     Resumed,
+    SegmentEntered,
     Stalled,
     TimetableDropped,
 )
+from broadcaster.story.restoring import RESTORED
 from tests.console.scene import aired, at, started
 
 
@@ -36,6 +40,22 @@ def test_each_event_of_a_sessions_pace_is_said(event, sentence):
     """One sentence, the same on the screen and for a pipe, at its own moment."""
     assert log_words(event) == (at(65), Weight.STORY, sentence)
     assert line_of(event) == f"    1:05  {sentence}"
+
+
+@pytest.mark.parametrize(
+    ("event", "sentence"),
+    [
+        (FactChanged(at(65), "lamp", True, RESTORED), "lamp is yes, says the restored session."),
+        (SegmentEntered(at(65), "the lamp", RESTORED), "Segment the lamp: the restored session."),
+        (
+            PlainVoiceStarted(at(65), "Please leave.", RESTORED),
+            "PLAIN VOICE on air, by the restored session: Please leave.",
+        ),
+    ],
+)
+def test_what_comes_with_a_restored_session_is_said_to(event, sentence):
+    """Whether its end was taken back, or its station died and another goes on."""
+    assert log_words(event) == (at(65), Weight.STORY, sentence)
 
 
 def test_a_cut_clue_is_named_in_the_lines():

@@ -68,7 +68,7 @@ class DyingLink:
         self.ear = ear
 
     def last_words(self) -> str:
-        return "It left no word."
+        return "It was ended by the signal SIGKILL."
 
 
 def at(seconds: int) -> OutputState:

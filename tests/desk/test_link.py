@@ -11,7 +11,7 @@ from multiprocessing.connection import Connection, Listener
 
 import pytest
 
-from broadcaster.air.orders import Greeting, key_file, meeting_point
+from broadcaster.air.orders import Greeting, key_file, meeting_point, runtime_folder
 from broadcaster.desk import link as desk_link
 from broadcaster.desk.link import StationLink
 from broadcaster.story.events import FactChanged, Hold, OutEvent, OutputState, SetFact
@@ -57,6 +57,20 @@ def test_whoever_listens_hears_at_once_what_the_desk_looks_up_later(met) -> None
     assert heard[2] == (FIRST, True)
     assert link.greeting() == [FIRST]
     assert link.events() == [SECOND, FIRST]
+
+
+def test_the_last_words_tell_how_a_station_ended(met) -> None:
+    """By which signal, if it wrote nothing itself; nothing of one that another desk started."""
+    link, station = met
+    words = runtime_folder() / f"{NAME}.words"
+    words.write_text("")
+    assert link.last_words() == ""
+    link._process = subprocess.Popen([sys.executable, "-c", "import time; time.sleep(60)"])
+    link._process.kill()
+    assert link.last_words() == "It was ended by the signal SIGKILL."
+    words.write_text("Traceback\nMemoryError")
+    assert link.last_words() == "Its last words: MemoryError"
+    station.close()
 
 
 def test_several_threads_may_send(met) -> None:

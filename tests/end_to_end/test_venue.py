@@ -121,7 +121,8 @@ def test_two_machines_are_one_venue(home: Home, network: Network, broker: Broker
     console.type("jump 2 now")
     heron.wait_for("segment 'watch again' (jump)")
     venue.wait_for("Heron (heron), Low Water, watch again, session ")
-    console.type("off air")
+    console.type("leave")
+    console.wait_for("Leave this console? The station stays on air. Type yes or no.")
     console.type("yes")
     assert console.process.wait(LIMIT_S) == 0
     assert heron.process.poll() is None

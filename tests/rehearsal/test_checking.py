@@ -140,10 +140,13 @@ def test_what_the_settings_leave_to_this_machine_is_advice(check, tmp_path):
 
 
 def test_faults_of_the_venues_settings_are_faults(check, tmp_path):
-    """Those that lie beside the script, or that are named; with their own file and line."""
-    (tmp_path / "other.yaml").write_text("http: {token: secret}\n")
-    (fault,) = check(SCRIPT, settings=str(tmp_path / "other.yaml")).faults
-    assert str(fault.place).endswith("other.yaml:1:8")
+    """Those that are named; with their own file and line, and counted as that file's."""
+    settings = tmp_path / "other.yaml"
+    settings.write_text("http: {token: secret}\n")
+    report = check(SCRIPT, settings=str(settings))
+    (fault,) = report.faults
+    assert str(fault.place) == f"{settings}:1:8"
+    assert report.as_text().endswith(f"\n{settings}: 1 fault.")
 
 
 def test_a_choice_that_tells_the_time_is_timed(check):

@@ -89,7 +89,8 @@ def surroundings(
     script.write_text(SCRIPT)
     programme = load_programme(str(script))
     station, clock = Station(), SystemClock()
-    settings = VenueSettings(http=http, facts=dict(facts)).model_copy(update={"folder": folder})
+    settings = VenueSettings(http=http, facts=dict(facts))
+    settings = settings.model_copy(update={"file": folder / "station.yaml"})
     intake = Intake(programme, facts, station, clock)
     around = Surroundings(settings, programme, intake, Status(programme), station, clock)
     return around, station

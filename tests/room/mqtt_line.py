@@ -24,6 +24,7 @@ from broadcaster.story.events import (
     SegmentEntered,
     SessionStarted,
     SetFact,
+    SettingsRead,
     StationOpened,
     Trouble,
 )
@@ -51,10 +52,14 @@ class OnAir(Noted):
         facts = {"gate": FactSettings(named="fen/gate 1")}
         lamp = LampSettings(over=("mqtt",), latency=0.0)
         settings = VenueSettings(mqtt=section, facts=facts, lamp=lamp)
-        settings = settings.model_copy(update={"folder": folder})
+        settings = settings.model_copy(update={"file": folder / "station.yaml"})
         self.room = Room(settings, two_segments(), self, SystemClock())
         self.room.start()
         self.room.hear([OutputStarted(0, "1958-11-03T20:00:00+00:00")], True)
+
+    def report(self, event: OutEvent) -> None:
+        if not isinstance(event, SettingsRead):  # how it began is no news here
+            super().report(event)
 
     @property
     def facts(self) -> list[tuple[str, Any]]:

@@ -9,6 +9,8 @@ import pytest
 
 from broadcaster.clock import SystemClock
 from broadcaster.console.venue_words import row_of
+from broadcaster.errors import StationError
+from broadcaster.room import mqtt_venue
 from broadcaster.room.mqtt_line import Broker as Address
 from broadcaster.room.mqtt_remote import RemoteAiring
 from broadcaster.room.mqtt_venue import VenueLine
@@ -104,6 +106,17 @@ def test_a_console_sees_that_the_line_is_lost_and_that_it_is_back(broker, tmp_pa
         remote.send(GiveHint())
         wait_until(lambda: station.sent)
         assert station.sent == [GiveHint()]
+
+
+def test_a_station_that_does_not_answer_is_told_with_those_that_are_known(
+    broker, tmp_path, monkeypatch
+) -> None:
+    """Its name may have been written wrongly."""
+    monkeypatch.setattr(mqtt_venue, "OPENING_S", 0.1)
+    with on_air(broker, tmp_path), venue_of(broker) as line:
+        wait_until(lambda: line.stations())
+        with pytest.raises(StationError, match=r"`tset` does not answer\. Did you mean `test`\?"):
+            line.open("tset")
 
 
 def test_a_console_sees_that_the_station_closed(broker, tmp_path) -> None:

@@ -21,7 +21,14 @@ from broadcaster.script.venue_settings import (
     SerialSettings,
     VenueSettings,
 )
-from broadcaster.story.events import FactChanged, OutEvent, OutputStarted, SetFact, Trouble
+from broadcaster.story.events import (
+    FactChanged,
+    OutEvent,
+    OutputStarted,
+    SetFact,
+    SettingsRead,
+    Trouble,
+)
 from tests.room.make import Noted, two_segments
 
 STARTED = OutputStarted(0, "1958-11-03T20:00:00")
@@ -99,7 +106,7 @@ def soon(holds: Callable[[], object]) -> None:
 
 
 def test_nothing_is_opened_before_the_station_is_on_air(monkeypatch) -> None:
-    """And then every part that is named, and told what happens, in order."""
+    """Then every part that is named, and told what happens, in order; and that is reported."""
     opened = Opened(monkeypatch, Sound)
     early = FactChanged(0, "lamp", True, "room")
     opened.room.hear([early], True)
@@ -108,6 +115,9 @@ def test_nothing_is_opened_before_the_station_is_on_air(monkeypatch) -> None:
     opened.room.hear([STARTED], True)
     soon(lambda: opened.parts and len(opened.parts[0].told) == 2)
     assert opened.parts[0].told == [early, STARTED]
+    (told,) = opened.station.reports
+    assert isinstance(told, SettingsRead)
+    assert told.sentence.endswith("OSC nowhere.")
     opened.room.close()
 
 

@@ -57,7 +57,7 @@ def test_what_listens_listens_to_this_machine_alone(tmp_path) -> None:
 def test_a_whole_file_is_read(tmp_path) -> None:
     """Every section, in the script's own ways of writing."""
     settings = settings_of(tmp_path, WHOLE)
-    assert settings.folder == tmp_path
+    assert settings.file == tmp_path / "station.yaml"
     assert settings.mqtt is not None
     assert settings.mqtt.password_from == "HERON_PASSWORD"
     assert settings.lamp is not None
@@ -94,6 +94,11 @@ def test_a_whole_file_is_read(tmp_path) -> None:
         ('osc: {send to: ["192.0.2.9:0"]}', "1:18 `192.0.2.9:0` is no address with a port"),
         ("osc: {callers: [heron]}", "1:17 `heron` is no address. Write it as `192.0.2.9`."),
         ("http: {certificate file: c}", "1:8 `certificate file` belongs to `key file`, which"),
+        (
+            "lamp: {at most: 3}",
+            "1:7 `lamp` lacks `over`. Add `over: [serial]`; it can hold `serial`, `mqtt`, `osc` "
+            "and `pins`.",
+        ),
         ("lamp: {over: [serial]}", "1:15 There is no `serial` in this file."),
         ("lamp: {over: [pins]}", "1:15 Which pin drives the lamp is not told."),
         ("lamp: {over: []}", "1:14 Nothing drives the lamp."),
@@ -116,7 +121,7 @@ def test_each_fault_has_its_place_and_a_way_to_mend_it(tmp_path, text, said) -> 
 def test_a_file_in_which_nothing_stands_opens_nothing(tmp_path, text) -> None:
     """Sections are closed by taking them out; the last one, too."""
     settings = settings_of(tmp_path, text)
-    assert settings == VenueSettings().model_copy(update={"folder": tmp_path})
+    assert settings == VenueSettings().model_copy(update={"file": tmp_path / "station.yaml"})
 
 
 @pytest.mark.parametrize(

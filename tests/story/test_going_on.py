@@ -125,12 +125,12 @@ def test_a_station_that_goes_on_tells_how_things_stand() -> None:
     assert told_by_the_next(far_along()) == [
         SessionRestored(0),
         SessionClock(0, 3 * RATE, running=True),
-        FactChanged(0, "lamp", True, "restored"),
+        FactChanged(0, "lamp", True, "the restored session"),
         ReadabilityChanged(0, 3.0),
         MilestoneMet(0, "lamp", RATE),
         MilestoneOverdue(0, "crates", RATE),
         Stalled(0, "crates", 2 * RATE),
-        SegmentEntered(0, "far", "restored"),
+        SegmentEntered(0, "far", "the restored session"),
         JumpWaiting(0, "watch", JumpTiming.AFTER_ROUND, "cut"),
         AnnouncementsWaiting(0, ("Later.",)),
         SignalChanged(0, 2.0, "the operator"),
@@ -147,10 +147,10 @@ def test_a_session_that_is_held_is_told_to_be() -> None:
 def test_the_plain_voice_goes_on() -> None:
     """Whoever stands in the room must not be left without it."""
     told = told_by_the_next(far_along().send(PlainVoice("Stand still.")))
-    assert PlainVoiceStarted(0, "Stand still.", "restored") in told
+    assert PlainVoiceStarted(0, "Stand still.", "the restored session") in told
 
 
 def test_a_station_that_stood_by_stands_by() -> None:
     """With the facts that the room had told already, and with no session."""
     told = told_by_the_next(Life(busy_session()).send(SetFact("crates", 3)))
-    assert told == [FactChanged(0, "crates", 3, "restored")]
+    assert told == [FactChanged(0, "crates", 3, "the restored session")]

@@ -75,7 +75,7 @@ def test_a_session_is_restored_as_if_it_had_been_held(event: InEvent) -> None:
     assert run.told[-3:] == [
         MilestoneMet(run.frame, "lamp", 40 * RATE),
         MilestoneOverdue(run.frame, "crates", 30 * RATE),
-        SegmentEntered(run.frame, "far", "restored"),
+        SegmentEntered(run.frame, "far", "the restored session"),
     ]
     assert run.texts(3) == ["far", "further", "far"]
     assert run.story.facts(run.state) == {"lamp": True, "crates": 0}
@@ -85,7 +85,7 @@ def test_facts_that_a_reset_forgot_come_back_and_are_told() -> None:
     """Only those that had changed."""
     run = ended(ResetSession()).send(RestoreSession())
     facts = [event for event in run.told if isinstance(event, FactChanged)]
-    assert facts == [FactChanged(run.frame, "lamp", True, "restored")]
+    assert facts == [FactChanged(run.frame, "lamp", True, "the restored session")]
 
 
 def test_what_the_room_said_after_the_end_holds() -> None:

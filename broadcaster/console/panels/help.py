@@ -4,7 +4,7 @@ from collections.abc import Hashable
 
 from rich.cells import cell_len
 
-from broadcaster.console.helptext import PAGE
+from broadcaster.console.helptext import LEAVING, PAGE
 from broadcaster.console.paging import pages
 from broadcaster.console.palette import Palette
 from broadcaster.console.panels.choice import key_row
@@ -28,7 +28,8 @@ class Help(Panel):
     def rows(self, scene: Scene) -> list[Row]:
         """As much of it as there is room for; it does not turn over its end."""
         palette, (width, height) = scene.palette, self.size
-        lines = help_rows(min(width, MOST_COLUMNS), palette)
+        stays = scene.hand.acts.stays
+        lines = help_rows(min(width, MOST_COLUMNS), palette, stays=stays)
         room = max(1, height - 1)
         last = max(0, len(lines) - room)
         first = min(scene.hand.help_row or 0, last)
@@ -41,10 +42,14 @@ class Help(Panel):
         return [*shown, *[()] * (room - len(shown)), key_row(keys, palette, width)]
 
 
-def help_rows(width: int, palette: Palette) -> list[Row]:
-    """The whole page in rows: headings, keys with what they do, sentences."""
+def help_rows(width: int, palette: Palette, *, stays: bool) -> list[Row]:
+    """The whole page in rows: headings, keys with what they do, sentences.
+
+    `stays`: nothing goes off air when this console is left.
+    """
     rows: list[Row] = []
-    for key, words in PAGE:
+    for key, does in PAGE:
+        words = LEAVING if stays and key == "Ctrl+Q" else does
         if not words:
             rows += [(), ((f" {key}", palette.copy_state),)]
             continue

@@ -139,6 +139,8 @@ def _keys_of(scene: Scene) -> list[tuple[int, Hint]]:
     plain = (0, ("Ctrl+P", "stop the plain voice" if view.plain else "plain voice"))
     more = [(3, ("Ctrl+A", "announce")), plain, (2, HELP)]
     last = [(8, ("Ctrl+X", "reset")), (9, ("Ctrl+T", "light"))]
+    if scene.hand.acts.stays:
+        last.append((6, ("Ctrl+Q", "leave")))
     if view.phase is Phase.STAND_BY:
         return [*undo, (1, ("Ctrl+S", "begin a session")), *more, *last]
     steer = [(5, ("Ctrl+O", "go on" if view.held else "hold"))]

@@ -37,7 +37,7 @@ class SessionSheet(Panel):
                 ((f"{'   ' if number else ' '}{line.lines[0]}", palette.panel),)
                 for number, line in enumerate(lines)
             ]
-        keys = _key_rows(_keys(view), width, palette)
+        keys = _key_rows(_keys(view, stays=scene.hand.acts.stays), width, palette)
         rows = rows[: max(1, height - len(keys))]
         return [*rows, *[()] * (height - len(keys) - len(rows)), *keys]
 
@@ -69,7 +69,7 @@ def _ready(view: View) -> list[str]:
     return told
 
 
-def _keys(view: View) -> list[Hint]:
+def _keys(view: View, *, stays: bool) -> list[Hint]:
     keys: list[Hint] = []
     if view.phase is Phase.STAND_BY:
         keys.append(("Ctrl+S", "begin"))
@@ -79,7 +79,7 @@ def _keys(view: View) -> list[Hint]:
         if view.hint:
             keys.append(("Ctrl+G", "hint"))
         keys += [("Ctrl+O", "go on" if view.held else "hold"), ("Ctrl+E", "end")]
-    return [*keys, ("Ctrl+X", "reset"), ("Ctrl+Q", "off air")]
+    return [*keys, ("Ctrl+X", "reset"), ("Ctrl+Q", "leave" if stays else "off air")]
 
 
 def _key_rows(keys: list[Hint], width: int, palette: Palette) -> list[Row]:

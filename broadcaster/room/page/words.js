@@ -57,6 +57,7 @@ const SENTENCES = {
   "timetable dropped": (e) => note(e.sentence),
   "commanded": (e) => note(`Commanded by ${e.source}: ${e.command}.`),
   "refused": (e) => news(e.sentence),
+  "settings read": (e) => note(e.sentence),
   "trouble": (e) => news(e.sentence),
   "station closed": () => news("The station is off air."),
 };
