@@ -135,9 +135,16 @@ def test_a_console_sees_that_the_station_closed(broker, tmp_path) -> None:
 
 def test_two_stations_of_one_name_are_told_so(broker, tmp_path) -> None:
     """Each, once: nobody could tell them apart."""
+    playing = OutputState(0, 0, "silent", True, 0, 0, -20.0, -30.0)
     with on_air(broker, tmp_path) as one, on_air(broker, tmp_path) as other:
+
+        def both_know() -> bool:
+            for station in (one, other):
+                station.room.hear([playing], True)  # as a station does ten times a second
+            return bool(one.troubles and other.troubles)
+
+        wait_until(both_know)
         for station in (one, other):
-            wait_until(lambda at=station: at.troubles)
             assert "Another station is `test`" in station.troubles[0]
             assert len(station.troubles) == 1
 
