@@ -6,13 +6,10 @@ import json
 import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from broadcaster import list_commands
 from broadcaster.command_line import Run, parser
 from broadcaster.errors import BroadcasterError, MisnamedFileError, ScriptError, UsageError
-
-if TYPE_CHECKING:
-    from broadcaster.script.sounds import Sound
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -224,130 +221,10 @@ def _venue(options: argparse.Namespace) -> int:
     return 0
 
 
-def _voices(options: argparse.Namespace) -> int:
-    from broadcaster.script.shelves import own_voices, shipped_voices
-
-    if options.engine:
-        return _engine_voices(options)
-    voices = own_voices(options.script) if options.script else shipped_voices()
-    rows = {
-        name: {
-            "about": voice.about,
-            "language": voice.language,
-            "engine": voice.engine,
-            "wpm": voice.rate,
-        }
-        for name, voice in voices.items()
-    }
-    if options.script and not rows:
-        raise UsageError(f"No voice lies beside {options.script}, as a file `voices/NAME.yaml`.")
-    return _list(rows, options)
-
-
-def _engine_voices(options: argparse.Namespace) -> int:
-    from broadcaster.voice.espeak import list_engine_variants, list_engine_voices
-
-    rows = {name: {"about": "a voice of the engine that ships"} for name in list_engine_voices()}
-    rows |= {
-        f"+{name}": {"about": "a variant, behind any of them"} for name in list_engine_variants()
-    }
-    return _list(rows, options)
-
-
-def _bank(options: argparse.Namespace) -> int:
-    from dataclasses import asdict
-
-    from broadcaster.script.shelves import find_bank
-    from broadcaster.voice.bank_check import check_bank
-
-    report = check_bank(find_bank(options.folder))
-    if options.json:
-        print(json.dumps(asdict(report), ensure_ascii=False))
-    else:
-        from broadcaster.console.banks import show_bank
-
-        show_bank(report)
-    return 1 if report.faults else 0
-
-
-def _sounds(options: argparse.Namespace) -> int:
-    from broadcaster.script.shelves import shipped_sounds
-
-    if options.script:
-        from broadcaster.script.loading import load_programme
-
-        sounds, whose = load_programme(options.script).sounds, f"the sounds of {options.script}"
-        if not sounds:
-            raise UsageError(f"{options.script} has no sounds of its own, below `sounds:`.")
-    else:
-        sounds, whose = shipped_sounds(), "every sound that ships"
-    if options.picture:
-        _draw_sounds(_to_write(options.picture, ".svg"), sounds)
-        print(f"{options.picture} shows {whose}.")
-        return 0
-    return _list({name: {"about": sound.about} for name, sound in sounds.items()}, options)
-
-
-def _draw_sounds(path: Path, sounds: Mapping[str, "Sound"]) -> None:
-    from broadcaster.console.progress import Bar
-    from broadcaster.rehearsal.picture_sounds import sounds_picture, spoken_sentence
-    from broadcaster.rehearsal.picture_svg import write_picture
-
-    with Bar() as bar:
-        sheet = sounds_picture(
-            sounds,
-            spoken_sentence(),
-            lambda done, total: bar.tell("Drawing", done, total),
-        )
-    write_picture(sheet, path)
-
-
-def _schema(options: argparse.Namespace) -> int:
-    from broadcaster.script.schema import schema_text, script_schema, settings_schema
-
-    print(schema_text(settings_schema() if options.settings else script_schema()), end="")
-    return 0
-
-
-def _manual(options: argparse.Namespace) -> int:
-    from broadcaster.console.manual import show_topic, show_topics
-
-    if options.topic is None:
-        show_topics()
-    else:
-        show_topic(options.topic)
-    return 0
-
-
-def _outputs(options: argparse.Namespace) -> int:
-    from broadcaster.air.device_outputs import devices
-
-    rows = {
-        "auto": {"about": "the system's own sound device, else the first that opens, else silent"},
-        "silent": {"about": "no sound: paced by the clock"},
-        "file:PATH": {"about": "a WAV file, written as it goes out"},
-    }
-    found = {device.name: {"about": f"a device of {device.system}"} for device in devices()}
-    if not found:
-        print("No sound device was found on this machine.", file=sys.stderr)
-    return _list(rows | found, options)
-
-
 def _to_write(path: str, ending: str) -> Path:
     """The path of a file to write, before any work is done for it. Raises UsageError."""
     MisnamedFileError.refuse(Path(path), ending)
     return Path(path)
-
-
-def _list(rows: Mapping[str, Mapping[str, object]], options: argparse.Namespace) -> int:
-    """A table of names, or one JSON object."""
-    if options.json:
-        print(json.dumps(rows, ensure_ascii=False))
-    else:
-        from broadcaster.console.lists import show_list
-
-        show_list(rows)
-    return 0
 
 
 RUNS: Mapping[str, Run] = {
@@ -359,12 +236,12 @@ RUNS: Mapping[str, Run] = {
     "air": _air,
     "console": _console,
     "venue": _venue,
-    "voices": _voices,
-    "bank": _bank,
-    "sounds": _sounds,
-    "outputs": _outputs,
-    "schema": _schema,
-    "manual": _manual,
+    "voices": list_commands.voices,
+    "bank": list_commands.bank,
+    "sounds": list_commands.sounds,
+    "outputs": list_commands.outputs,
+    "schema": list_commands.schema,
+    "manual": list_commands.manual,
 }
 """What each command does."""
 
