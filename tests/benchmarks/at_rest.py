@@ -20,7 +20,13 @@ WARM_UP_S = 12.0
 MEASURED_S = 30.0
 _TICK_S = 1.0 / os.sysconf("SC_CLK_TCK")
 _MIB = 1024 * 1024
-_NAMES = ("desk and console", "station", "speech worker", "the operator's speech worker")
+_NAMES = (
+    "desk and console",
+    "station",
+    "speech worker",
+    "the operator's speech worker",
+    "worker that works roughness out",
+)
 
 
 def main() -> None:
