@@ -62,7 +62,8 @@ def _render(options: argparse.Namespace) -> int:
     from broadcaster.console.progress import Bar
     from broadcaster.desk.faultless import faultless_programme
     from broadcaster.desk.places import cache_folder
-    from broadcaster.rehearsal.loop import render_loop
+    from broadcaster.rehearsal.loop import render_loop, strength_in
+    from broadcaster.script.reception import FULL_SIGNAL
     from broadcaster.units import seconds_from_frames, session_clock
 
     path = _to_write(options.output, ".wav")
@@ -82,7 +83,9 @@ def _render(options: argparse.Namespace) -> int:
             progress=lambda done, total: bar.tell(f"Rendering {options.segment}", done, total),
         )
     length = session_clock(seconds_from_frames(frames))
-    print(f"{options.output}: a round of {options.segment!r}, {length} long, to be looped.")
+    strength = strength_in(programme, options.segment)
+    weak = f", at signal {strength:g}, as a session begins" if strength < FULL_SIGNAL else ""
+    print(f"{options.output}: a round of {options.segment!r}, {length} long{weak}, to be looped.")
     return 0
 
 

@@ -202,8 +202,8 @@ def _draw_stop(sheet: Sheet, stop: Stop, box: Box, left: float, colour: int, asi
     number = f"{stop.number}"
     sheet.text((left + 10, base), number, size=12, fill=ink.COLOURS[colour], bold=True)
     sheet.text((left + 36, base), stop.name, size=15, bold=True, face=ink.HEADLINE)
-    badges = [counted(stop.hints, "hint")] if stop.hints else []
-    badges.append("over and over" if stop.repeats else "once")
+    badges = ["over and over" if stop.repeats else "once"]
+    badges += [counted(stop.hints, "hint")] if stop.hints else []
     sheet.text((left + BOX_WIDTH - 10, base), ", ".join(badges), size=SIZE, anchor="end")
     base = box.top + HEADER + 14
     if stop.about:

@@ -106,6 +106,12 @@ def _set_faults(item: SetFacts, part: Written[Item], scene: Scene) -> Iterator[F
         elif fact and (refusal := fact.refusal(value)):
             message, mend = refusal
             yield Fault(node.values[name].place, f"`{name}` cannot be set: {message}", mend)
+        elif fact and fact.stays and value == fact.at_first:
+            yield Fault(
+                node.values[name].place,
+                f"`{name}` stays once it has changed, and this sets it back.",
+                "Take `stays: yes` from the fact, or take this out.",
+            )
 
 
 def fact_advice(scene: Scene) -> Iterator[Fault]:

@@ -17,14 +17,17 @@ def not_an_amount(
     """The error of a text that is no amount of a kind, such as `a level`.
 
     It tells how to write what stands there: with its own number where it has one, else as in the
-    examples. A unit that begins as one of ours does is taken for that one; without any, all the
-    units may be meant, the likeliest first. Only an amount that can be below zero is `signed`.
+    examples. A unit that begins with one of ours, or as one does, is taken for that one; without
+    any, all the units may be meant, the likeliest first. Only an amount that can be below zero is
+    `signed`.
     """
     ways: tuple[str, ...] = ()
     found = _NUMBER.fullmatch(text.strip())
     if found and (signed or not found[1]):
         sign, number, unit = found.groups()
-        near = [each for each in units if unit and each[0].lower() == unit[0].lower()]
+        near = [each for each in units if unit.lower().startswith(each.lower())] or [
+            each for each in units if unit and each[0].lower() == unit[0].lower()
+        ]
         ways = tuple(f"{sign}{number.replace(',', '.')} {each}" for each in near or units)
     mend = written_as(ways) if ways else _either(examples)
     return UnreadableError(f"{clipped(text)} is not {kind}.", mend, ways=ways)

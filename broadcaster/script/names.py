@@ -1,6 +1,7 @@
 """When a name is unknown: the one that was probably meant, or what there is."""
 
 import difflib
+import re
 from collections.abc import Iterable, Sequence
 from itertools import islice
 
@@ -26,8 +27,8 @@ def nearest_name(name: str, names: Sequence[str]) -> str:
     """A sentence with the known name that is nearest to an unknown one; empty: none is near."""
     by_lower = {each.lower(): each for each in names}
     near = difflib.get_close_matches(name.lower()[:80], by_lower, n=1, cutoff=0.65)
-    part = [each for each in names if name.lower() in each.lower().split()]
-    meant = [by_lower[each] for each in near] or part
+    part = [each for each in names if name.lower() in re.split("[ _]", each.lower())]
+    meant = part or [by_lower[each] for each in near]
     return f"Did you mean `{meant[0]}`?" if meant else ""
 
 

@@ -203,7 +203,7 @@ def test_one_of_a_kind_is_told_as_one():
     show = programme(
         {"watch": segment(pause("9 s"), exits=({"to": "end"},), hints=(pause("1 s"),))}
     )
-    assert "1 hint, over and over" in words_of(story_picture(show))
+    assert "over and over, 1 hint" in words_of(story_picture(show))
     agenda = ((0, StartSession()), (RATE, GiveHint()))
     words = words_of(session_picture(Course(Rehearsal(on_air(show), agenda).run(Pauses()))))
     assert words[1].endswith("1 segment, 1 hint, 0 clues cut")
