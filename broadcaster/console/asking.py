@@ -7,6 +7,8 @@ from broadcaster.clock import Clock
 
 ASKING_S = 10.0
 """How long a question waits for its answer."""
+READING_S = 1.0
+"""How long it takes to see a question at all. Chosen."""
 SAYING_S = 6.0
 """How long the answer to a key stays."""
 
@@ -90,6 +92,12 @@ class Asking:
         if self.question and now - self.question.asked_s > ASKING_S:
             self.say(f"Not answered: {self.question.unanswered}.")
             self.question = None
+
+    @property
+    def just_asked(self) -> bool:
+        """Whether the question cannot have been read yet: an answer would be a reflex."""
+        question = self.question
+        return question is not None and self._clock.seconds() - question.asked_s < READING_S
 
     def say(self, sentence: str) -> None:
         """Answer."""

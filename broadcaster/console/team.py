@@ -12,6 +12,7 @@ from broadcaster.story.events import (
     MilestoneOverdue,
     OutEvent,
     SegmentEntered,
+    SessionClock,
     SessionEnded,
     SessionRestored,
     SessionStarted,
@@ -37,6 +38,9 @@ class Team:
         """Take any event, and what the session's clock shows when it happens."""
         match event:
             case SessionStarted():
+                self._met.clear()
+                self._states.clear()
+            case SessionClock(session_frames=0, running=False):  # all is ready for the next team
                 self._met.clear()
                 self._states.clear()
             case SessionRestored():

@@ -65,6 +65,8 @@ class Typist:
         if self._left or self._board.view().phase is not Phase.ON_AIR:
             raise KeyboardInterrupt
         if self.acts.question and self.acts.question is self._leaving:
+            if self.acts.just_asked:
+                return ["Too quick: once more, if it is meant."]
             self._left = True
             return self.obey("yes")
         told = self.obey("off air")

@@ -33,6 +33,8 @@ if TYPE_CHECKING:  # a desk starts its station before it loads the story
 
 START_LIMIT_S = 20.0
 """A station that does not answer for so long has failed to start."""
+MEETING_S = 3.0
+"""A station that does not answer for so long has another desk: it talks with one at a time."""
 SILENCE_S = 20.0
 """A station tells ten times a second how its output does; one that tells nothing for so long hangs.
 Chosen: longer than a busy machine has been seen to keep one waiting."""
@@ -79,11 +81,25 @@ class StationLink:
         """Whether the station closed as it should."""
         return self._closed
 
-    def attach(self) -> bool:
-        """Meet a station of this name that is on air already; False if there is none."""
-        pipe = self._meet()
+    def attach(self, waits: Callable[[], None]) -> bool:
+        """Meet a station of this name that is on air already; False if there is none.
+
+        `waits` is called if another desk has it, which is waited for. Raises StationError if the
+        station is not there any more then.
+        """
+        met: list[Connection | None] = []
+        meeting = threading.Thread(target=lambda: met.append(self._meet()), daemon=True)
+        meeting.start()
+        meeting.join(MEETING_S)
+        waited = meeting.is_alive()
+        if waited:
+            waits()
+            meeting.join()
+        (pipe,) = met
         if pipe:
             self._talk(pipe)
+        elif waited:
+            raise StationError("The station went off air meanwhile; give the command again.")
         return pipe is not None
 
     def start(self) -> None:

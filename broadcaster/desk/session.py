@@ -6,6 +6,7 @@ nothing that takes time: rooms that do are imported where they are needed.
 
 import hashlib
 import signal
+import sys
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
@@ -66,7 +67,7 @@ def put_on_air(wishes: Wishes, watch: Watch) -> Path:
     clock = SystemClock()
     meeting_name = _meeting_name(wishes)
     link = StationLink(meeting_name)
-    attached = link.attach()
+    attached = link.attach(_tell_of_waiting)
     if not attached:
         link.start()  # it gets ready while the rest is loaded and the script is read
     try:
@@ -106,6 +107,12 @@ def put_on_air(wishes: Wishes, watch: Watch) -> Path:
     if airing.trouble:
         raise StationError(airing.trouble)
     return log.path
+
+
+def _tell_of_waiting() -> None:
+    sys.stderr.write(
+        "Another console has this station; this one waits until that is closed (Ctrl-C: give up).\n"
+    )
 
 
 def _orders(wishes: Wishes) -> Orders:

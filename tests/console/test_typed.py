@@ -267,13 +267,15 @@ def test_off_air():
 
 
 def test_ctrl_c_asks_while_a_session_runs():
-    """As `off air` does; pressed again it is the answer, and once more it waits for nothing."""
+    """As `off air` does; again it is the answer, if not at once; then it waits for nothing."""
     sitting = Sitting(*on_air())
     assert sitting.typist.interrupt() == [
         "A SESSION RUNS: all silent! Take the station off air? Type yes or no.",
         "Ctrl-C again is yes, too.",
     ]
+    assert sitting.typist.interrupt() == ["Too quick: once more, if it is meant."]
     assert sitting.closed == 0
+    sitting.clock.wait(1)
     sitting.typist.interrupt()
     assert sitting.closed == 1
     with pytest.raises(KeyboardInterrupt):

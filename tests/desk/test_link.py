@@ -14,6 +14,7 @@ import pytest
 from broadcaster.air.orders import Greeting, key_file, meeting_point, runtime_folder
 from broadcaster.desk import link as desk_link
 from broadcaster.desk.link import StationLink
+from broadcaster.errors import StationError
 from broadcaster.story.events import FactChanged, Hold, OutEvent, OutputState, SetFact
 
 NAME, KEY = "a-test", b"a secret"
@@ -28,7 +29,7 @@ def met(tmp_path, monkeypatch) -> Iterator[tuple[StationLink, Connection]]:
     key_file(NAME).write_bytes(KEY)
     link = StationLink(NAME)
     with Listener(meeting_point(NAME), authkey=KEY) as listener:
-        attaching = threading.Thread(target=link.attach)
+        attaching = threading.Thread(target=link.attach, args=[lambda: None])
         attaching.start()
         station = listener.accept()
         attaching.join()
@@ -113,3 +114,17 @@ def test_a_station_that_played_and_falls_silent_is_ended(met, monkeypatch) -> No
     assert process.wait(timeout=5.0) == -signal.SIGKILL
     soon(lambda: link._gone.is_set())
     assert "told nothing" in link.last_words()
+
+
+def test_a_desk_that_finds_another_says_that_it_waits(tmp_path, monkeypatch) -> None:
+    """And that the station is gone, if it is when the other has let go."""
+    monkeypatch.setenv("XDG_RUNTIME_DIR", str(tmp_path))
+    monkeypatch.setattr(desk_link, "MEETING_S", 0.1)
+    key_file(NAME).write_bytes(KEY)
+    said: list[str] = []
+    with Listener(meeting_point(NAME), authkey=KEY) as listener:  # which talks with nobody
+        hanging_up = threading.Timer(0.5, listener._listener._socket.close)  # type: ignore[attr-defined]
+        hanging_up.start()
+        with pytest.raises(StationError, match="went off air meanwhile"):
+            StationLink(NAME).attach(lambda: said.append("waits"))
+    assert said == ["waits"]
