@@ -106,12 +106,13 @@ def _choose(line: VenueLine, title: str, clock: Clock) -> None:
         if not chosen:
             return
         try:
-            _operate(line, chosen, clock)
+            remark = _gone(chosen) if _operate(line, chosen, clock) else ""
         except StationError as error:
             remark = str(error)
 
 
-def _operate(line: VenueLine, station: str, clock: Clock) -> None:
+def _operate(line: VenueLine, station: str, clock: Clock) -> bool:
+    """Its console; whether the station went off air meanwhile."""
     from broadcaster.console.app import run_console
 
     programme, remote = _open(line, station)
@@ -119,6 +120,9 @@ def _operate(line: VenueLine, station: str, clock: Clock) -> None:
         run_console(programme, remote.send, remote.events, clock, ON_SCREEN)
     finally:
         line.leave()
+    if remote.closed:
+        _say(_gone(station))
+    return remote.closed
 
 
 def _open(line: VenueLine, station: str) -> tuple[Programme, RemoteAiring]:
@@ -138,6 +142,12 @@ def _operate_in_lines(line: VenueLine, station: str, clock: Clock) -> None:
         watch_in_line_mode(programme, remote, clock, wording=IN_LINES, show=_show, asks=False)
     finally:
         line.leave()
+    if remote.closed:
+        _say(_gone(station))
+
+
+def _gone(station: str) -> str:
+    return f"The station `{station}` went off air."
 
 
 def _show(event: OutEvent) -> None:

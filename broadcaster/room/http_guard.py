@@ -143,14 +143,14 @@ class Guard:
     def _know_token(self, headers: Headers, caller: str) -> None:
         if self._token is None:
             return
-        wrong = ProblemError(
-            HTTPStatus.UNAUTHORIZED,
-            "This station wants its token, as `Authorization: Bearer TOKEN`.",
-            {"WWW-Authenticate": 'Bearer realm="station"'},
-        )
+        challenge = {"WWW-Authenticate": 'Bearer realm="station"'}
         given = headers.get("authorization")
         if given is None:
-            raise wrong
+            raise ProblemError(
+                HTTPStatus.UNAUTHORIZED,
+                "This station wants its token, as `Authorization: Bearer TOKEN`.",
+                challenge,
+            )
         now_s, guesses = self._clock.seconds(), self._guesses.of(caller)
         wait_s = guesses.ready_s(now_s) - now_s
         if wait_s > 0:
@@ -160,7 +160,9 @@ class Guard:
         if scheme.lower() != "bearer" or not right:
             guesses.spend(now_s)
             self._complain(source_of(caller), "A wrong token came; nothing was done.")
-            raise wrong
+            raise ProblemError(
+                HTTPStatus.UNAUTHORIZED, "That is not the token of this station.", challenge
+            )
 
     def _count(self, budgets: "_Budgets", caller: str, sentence: str) -> None:
         now_s, budget = self._clock.seconds(), budgets.of(caller)

@@ -153,7 +153,7 @@ class Intake:
     def _set_by_hand(self, event: SetFact) -> SetFact:
         name = self.names.of(event.fact)
         value = fact_value(name, self._programme.facts[name], event.value)
-        return SetFact(name, value, event.source, self._settings[name].progress)
+        return SetFact(name, value, f"{event.source}, by hand", self._settings[name].progress)
 
     def _forget(self, fact: str) -> None:
         """What a sensor said before is older than what was set by hand, and counts no more."""

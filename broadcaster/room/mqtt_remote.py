@@ -58,6 +58,11 @@ class RemoteAiring:
         """Whether the station has closed, or the console was left, and all was read."""
         return self._left or (self._closed and not self._unread)
 
+    @property
+    def closed(self) -> bool:
+        """Whether the station has said that it goes off air."""
+        return self._closed
+
     def events(self) -> list[OutEvent]:
         """What came since last asked."""
         return [self._unread.popleft() for _ in range(len(self._unread))]

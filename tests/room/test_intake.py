@@ -104,10 +104,10 @@ def test_what_is_set_by_hand_is_the_scripts_own_value() -> None:
     for fact, value in (("lamp", "yes"), ("reed 7", False), ("lamp", 1), ("crates", 4)):
         assert intake.take("mqtt desk-3f1c", set_fact(fact, value)) is None
     assert station.sent == [
-        SetFact("lamp", True, "mqtt desk-3f1c"),
-        SetFact("lamp", False, "mqtt desk-3f1c"),
-        SetFact("lamp", True, "mqtt desk-3f1c"),
-        SetFact("crates", 4, "mqtt desk-3f1c"),
+        SetFact("lamp", True, "mqtt desk-3f1c, by hand"),
+        SetFact("lamp", False, "mqtt desk-3f1c, by hand"),
+        SetFact("lamp", True, "mqtt desk-3f1c, by hand"),
+        SetFact("crates", 4, "mqtt desk-3f1c, by hand"),
     ]
     beyond = intake.take("http", set_fact("crates", 5))
     assert beyond is not None

@@ -51,8 +51,10 @@ def test_topics_of_facts_report_and_a_command_sets_by_hand() -> None:
     order = json.dumps(message_of(SetFact("lamp", True)))
     inlet.command(order.encode(), kept=False, source=console)
     assert station.sent == [
-        *(SetFact("lamp", value, "mqtt") for value in (True, True, False)),
-        SetFact("lamp", True, console),
+        SetFact("lamp", True, "mqtt"),
+        SetFact("lamp", True, "mqtt"),
+        SetFact("lamp", False, "mqtt, by hand"),
+        SetFact("lamp", True, f"{console}, by hand"),
     ]
 
 

@@ -78,7 +78,7 @@ def test_a_console_far_away_knows_all_and_operates(broker, tmp_path, version) ->
         remote.send(SetFact("lamp", True))
         wait_until(lambda: len(station.sent) == 2)
         assert station.sent[0] == Jump("the gate", JumpTiming.NOW)
-        assert station.sent[1] == SetFact("lamp", True, f"mqtt {remote.name}")
+        assert station.sent[1] == SetFact("lamp", True, f"mqtt {remote.name}, by hand")
         remote.send(CloseStation())
         assert remote.over
         line.leave()
@@ -129,8 +129,9 @@ def test_a_console_sees_that_the_station_closed(broker, tmp_path) -> None:
         told: list[Any] = []
         wait_until(lambda: read(remote, StationClosed, told))
         assert remote.over
-        (word,) = line.stations()
-        assert row_of(word, word.heard_s).state == "off air"
+        wait_until(
+            lambda: [row_of(word, word.heard_s).state for word in line.stations()] == ["off air"]
+        )
 
 
 def test_two_stations_of_one_name_are_told_so(broker, tmp_path) -> None:

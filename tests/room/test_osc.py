@@ -83,7 +83,7 @@ def refused(packet: bytes) -> list[str]:
         (osc("/fact/crates", 3.0), SetFact("crates", 3, "osc")),
         (osc("/fen/gate/1", "ajar"), SetFact("gate", "ajar", "osc")),
         (osc("/fact/gate", "ajar"), SetFact("gate", "ajar", "osc")),
-        (osc("/set_fact", "lamp", "on"), SetFact("lamp", True, "osc")),
+        (osc("/set_fact", "lamp", "on"), SetFact("lamp", True, "osc, by hand")),
         (osc("/jump", "the gate"), Jump("the gate")),
         (osc("/jump", "the gate", "now"), Jump("the gate", JumpTiming.NOW)),
         (osc("/jump/the_gate"), Jump("the gate")),
@@ -108,7 +108,11 @@ def test_an_address_reports_and_a_command_sets_by_hand() -> None:
     osc_part = OscPart(OscSettings(), around)
     for packet in (osc("/fact/reed_7", 0), osc("/fact/lamp", 0), osc("/set_fact", "lamp", 0)):
         osc_part.take(packet, "127.0.0.1")
-    assert station.sent == [SetFact("lamp", value, "osc") for value in (True, True, False)]
+    assert station.sent == [
+        SetFact("lamp", True, "osc"),
+        SetFact("lamp", True, "osc"),
+        SetFact("lamp", False, "osc, by hand"),
+    ]
 
 
 def test_a_pattern_reports_each_fact_once() -> None:
