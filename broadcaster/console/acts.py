@@ -224,7 +224,7 @@ class Acts(Speech):
         """Set a fact by hand."""
         self._do(SetFact(name, value), f"{name} is {fact_said(value)}.")
         if before != value:
-            self.undo.add(fact_step(name, before, value))
+            self.undo.add_setting(SetFact(name, value), fact_step(name, before, value))
 
     # --- reception ---------------------------------------------------------------------------
 
@@ -233,11 +233,11 @@ class Acts(Speech):
         amount = AS_WRITTEN if strength is None else f"at {strength:g}"
         self._do(SetSignal(strength), f"The signal is {amount}.")
         if before != strength:
-            self.undo.add(signal_step(before, strength))
+            self.undo.add_setting(SetSignal(strength), signal_step(before, strength))
 
     def set_readability(self, grade: float | None, before: float | None) -> None:
         """Let what begins from now on be so readable, 1 to 5, or (None) as the script says."""
         amount = AS_WRITTEN if grade is None else f"{grade:g}"
         self._do(SetReadability(grade), f"Readability is {amount} for what begins from now on.")
         if before != grade:
-            self.undo.add(readability_step(before, grade))
+            self.undo.add_setting(SetReadability(grade), readability_step(before, grade))

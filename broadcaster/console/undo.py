@@ -131,6 +131,20 @@ class Undo:
         """Something was done. A sentence: it is not taken back so, and why."""
         self._steps.append((step, self._clock.seconds()))
 
+    def add_setting(self, did: SetFact | SetSignal | SetReadability, step: Step) -> None:
+        """Something was set. Who sets it back by hand has taken the last act back; what a slider
+        was moved by in one go is one act.
+        """
+        last, made_s = self._steps[-1] if self._steps else ("", 0.0)
+        if isinstance(last, Step):
+            slides = isinstance(did, SetSignal | SetReadability) and type(did) is type(last.event)
+            if last.event == did:
+                self._steps.pop()
+                return
+            if slides and self._clock.seconds() - made_s < ECHO_S:
+                self._steps.pop()
+        self.add(step)
+
     def settle(self, view: View) -> None:
         """What was done in an earlier session is past."""
         if view.began_frame != self._began_frame:

@@ -495,6 +495,16 @@ def test_each_act_is_taken_back_by_itself_the_last_one_first():
     assert trial.hand.remark.startswith("There is nothing to take back")
 
 
+def test_what_was_set_back_by_hand_is_not_done_again():
+    """A slip that was corrected is no act: nothing comes of it later."""
+    trial = desk()
+    trial.press(*TO_FACTS)
+    change(trial, "+", 1)
+    change(trial, "+", 2)
+    change(trial, "-", 1)
+    assert trial.press("ctrl+z") == [SetFact("crates_open", 0)]
+
+
 def test_taking_back_never_holds_nor_lets_go():
     """Ctrl+O does that; it is said, and only then comes what was done before it."""
     trial = desk()

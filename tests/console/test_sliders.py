@@ -151,3 +151,16 @@ def test_a_click_on_a_mark_puts_the_slider_there():
         assert await trial.click("signal", "Space") == [SetReadability(None)]
 
     on_console(work, *on_air())
+
+
+def test_steps_a_while_apart_are_acts_of_their_own():
+    """Each is taken back by itself; those in a row count as one."""
+    trial = at_the_sliders(BY_SCRIPT)
+    for keys, strength in ((("left", "left", "left"), 2.0), (("left",), 1.5)):
+        trial.press(*keys)
+        trial.board.apply(SignalChanged(at(11), strength, "the operator"))
+        trial.clock.wait(3)
+    assert trial.press("ctrl+z") == [SetSignal(2.0)]
+    trial.board.apply(SignalChanged(at(17), 2.0, "the operator"))
+    trial.clock.wait(3)
+    assert trial.press("ctrl+z") == [SetSignal(None)]
