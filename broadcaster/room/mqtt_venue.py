@@ -120,6 +120,9 @@ class VenueLine:
         self._task = self._loop.create_task(self._stand())
         with suppress(asyncio.CancelledError):
             self._loop.run_until_complete(self._task)
+        for order in self._orders:
+            order.cancel()
+        self._loop.run_until_complete(asyncio.gather(*self._orders, return_exceptions=True))
         self._tried.set()
 
     async def _stand(self) -> None:

@@ -134,6 +134,20 @@ def test_a_console_sees_that_the_station_closed(broker, tmp_path) -> None:
         )
 
 
+def test_who_leaves_with_an_order_on_its_way_leaves_nothing_behind(broker, tmp_path) -> None:
+    """Nothing is left pending, of which the event loop would complain on the terminal."""
+    with on_air(broker, tmp_path) as station:
+        station.room.hear(STANDING, False)
+        with venue_of(broker) as line:
+            orders = line._orders
+            _, remote = line.open("test")
+            broker.stall()
+            remote.send(GiveHint())
+            wait_until(lambda: orders)
+        broker.go_on()
+    assert not orders
+
+
 def test_two_stations_of_one_name_are_told_so(broker, tmp_path) -> None:
     """Each, once: nobody could tell them apart."""
     playing = OutputState(0, 0, "silent", True, 0, 0, -20.0, -30.0)
