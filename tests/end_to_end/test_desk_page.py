@@ -62,7 +62,7 @@ def test_the_page_runs_a_session(home: Home, browser: Browser) -> None:
         expect(page.get_by_role("group", name="crates open")).to_contain_text("1")
         page.get_by_label("gate", exact=True).select_option("ajar")
         button(page, "Set gate").click()
-        expect(log).to_contain_text("gate is ajar, by http.")
+        expect(log).to_contain_text("gate is ajar, by http, by hand.")
 
         button(page, "Give hint 1 of 2").click()
         expect(log).to_contain_text("Hint 1 of 2")
