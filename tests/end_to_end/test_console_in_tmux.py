@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 
+from broadcaster.console.asking import READING_S
 from tests.end_to_end.processes import stations_of
 from tests.end_to_end.run import DEMO, Home, command
 from tests.services import needs
@@ -183,6 +184,7 @@ def test_ctrl_c_in_line_mode(home: Home, screen: Callable[..., Screen]) -> None:
     console.press("C-c")
     console.shows("A SESSION RUNS: all silent!", "Ctrl-C again is yes")
     assert stations_of(home)
+    time.sleep(READING_S)  # at once it is taken for a reflex
     console.press("C-c")
     deadline = time.monotonic() + LIMIT_S
     while stations_of(home):

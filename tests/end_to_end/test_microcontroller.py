@@ -69,8 +69,7 @@ def test_a_device_reports_its_puzzle_and_its_lamp_goes_dark(home: Home) -> None:
         device.listen_until(lambda lines: lines.count("key 1") > 3, 15.0)
         device.say("lamp_lit 1")
         device.listen_until(lambda lines: "event segment_entered dark" in lines)
-        device.listen(0.5)
-        lines = device.listen()
+        lines = device.listen(2.0)
         process.terminate()
         output, errors = process.communicate(timeout=30)
     outcome = Outcome(process.returncode, output, errors)
@@ -82,7 +81,7 @@ def test_a_device_reports_its_puzzle_and_its_lamp_goes_dark(home: Home) -> None:
     assert keys[-1] == "key 0"
     cut_s = device.heard[lines.index("event segment_entered dark")][0]
     lit_after = [moment_s for moment_s, line in device.heard if line == "key 1"][-1] - cut_s
-    assert lit_after < 0.5  # what the station had made already was heard to its end
+    assert lit_after < 1.0  # what the station had made already was heard to its end
     assert outcome.of("trouble") == []
 
 
