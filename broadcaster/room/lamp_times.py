@@ -33,6 +33,8 @@ class LampTimes:
         self._marks: deque[tuple[int, int]] = deque()
         self._onsets: deque[int] = deque()
         self._state: OutputState | None = None
+        self._newest = -1
+        """The frame on which the newest item began that was told of."""
 
     def hear(self, event: OutEvent) -> bool:
         """Take an event in; whether it is one that tells something of the lamp."""
@@ -45,7 +47,7 @@ class LampTimes:
             case ItemAired(end_frame=end) | StationClosed(frame=end):
                 self._end(end)
             case StationOpened():  # its frames are counted anew
-                self._state = None
+                self._state, self._newest = None, -1
                 self._marks.clear()
                 self._onsets.clear()
             case _:
@@ -76,6 +78,9 @@ class LampTimes:
 
     def _add(self, keyed: Keyed) -> None:
         start = keyed.start_frame
+        if start <= self._newest:  # it was told to whoever came late, and then as news
+            return
+        self._newest = start
         marks = tuple((start + on, start + off) for on, off in keyed.marks)
         if self._at_most is not None:
             marks = slowed(marks, self._at_most, tuple(self._onsets))

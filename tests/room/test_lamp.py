@@ -97,6 +97,16 @@ def test_a_cut_ends_the_light_where_the_sound_ends() -> None:
     assert times.wait_s(101.5) is None
 
 
+def test_a_cut_ends_the_light_of_what_was_told_twice() -> None:
+    """As news, and of how things stood when the lamp came."""
+    times = LampTimes(None, None)
+    times.hear(state(0, 100.0))
+    for _ in range(2):
+        times.hear(Keyed(0, ((0, RATE // 2), (RATE, 2 * RATE))))
+    times.hear(aired(0, RATE // 4))
+    assert lamp_at(times, 100.2, 100.3, 101.5) == [True, False, False]
+
+
 def test_what_was_aired_before_does_not_cut_what_comes_next() -> None:
     """The item before ends on the frame on which the Morse begins."""
     times = LampTimes(None, None)
