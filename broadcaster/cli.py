@@ -9,7 +9,7 @@ from pathlib import Path
 
 from broadcaster import list_commands
 from broadcaster.command_line import Run, parser
-from broadcaster.errors import BroadcasterError, MisnamedFileError, ScriptError, UsageError
+from broadcaster.errors import BroadcasterError, ScriptError, UsageError, path_to_write
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -66,7 +66,7 @@ def _render(options: argparse.Namespace) -> int:
     from broadcaster.script.reception import FULL_SIGNAL
     from broadcaster.units import seconds_from_frames, session_clock
 
-    path = _to_write(options.output, ".wav")
+    path = path_to_write(options.output, ".wav")
     programme = faultless_programme(options.script)
     preparing = Preparing(
         programme,
@@ -110,8 +110,8 @@ def _rehearse(options: argparse.Namespace) -> int:
         events=options.events,
         length_s=_length(options),
         seed=options.seed,
-        audio=options.audio and str(_to_write(options.audio, ".wav")),
-        picture=options.picture and str(_to_write(options.picture, ".svg")),
+        audio=options.audio and str(path_to_write(options.audio, ".wav")),
+        picture=options.picture and str(path_to_write(options.picture, ".svg")),
         log=options.log,
         cache=options.cache,
         as_json=options.json,
@@ -128,7 +128,7 @@ def _picture(options: argparse.Namespace) -> int:
     from broadcaster.rehearsal.picture_svg import write_picture
     from broadcaster.script.loading import load_programme
 
-    path = _to_write(options.output, ".svg")
+    path = path_to_write(options.output, ".svg")
     write_picture(story_picture(load_programme(options.script)), path)
     print(f"{options.output} shows the story.")
     return 0
@@ -222,12 +222,6 @@ def _venue(options: argparse.Namespace) -> int:
         )
     )
     return 0
-
-
-def _to_write(path: str, ending: str) -> Path:
-    """The path of a file to write, before any work is done for it. Raises UsageError."""
-    MisnamedFileError.refuse(Path(path), ending)
-    return Path(path)
 
 
 RUNS: Mapping[str, Run] = {

@@ -76,18 +76,17 @@ class UsageError(BroadcasterError):
     exit_code = 2
 
 
-class MisnamedFileError(UsageError):
-    """A file to write whose name promises another kind of file than it will be."""
+def path_to_write(name: str | Path, ending: str) -> Path:
+    """The path of a file to be written, before any work is done for it.
 
-    def __init__(self, path: Path, ending: str) -> None:
+    Raises UsageError for a name that promises another kind of file; one without an ending may be
+    meant.
+    """
+    path = Path(name)
+    if path.suffix.lower() not in ("", ending):
         kind = ending.lstrip(".").upper()
-        super().__init__(f"{path} would hold {kind}: give it a name that ends in `{ending}`.")
-
-    @classmethod
-    def refuse(cls, path: Path, ending: str) -> None:
-        """Raise it for a path with another ending; one without any may be meant."""
-        if path.suffix.lower() not in ("", ending):
-            raise cls(path, ending)
+        raise UsageError(f"{path} would hold {kind}: give it a name that ends in `{ending}`.")
+    return path
 
 
 class StationError(BroadcasterError):

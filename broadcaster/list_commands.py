@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from broadcaster.errors import MisnamedFileError, UsageError
+from broadcaster.errors import UsageError, path_to_write
 
 if TYPE_CHECKING:
     from broadcaster.script.sounds import Sound
@@ -74,9 +74,7 @@ def sounds(options: argparse.Namespace) -> int:
     else:
         sounds, whose = shipped_sounds(), "every sound that ships"
     if options.picture:
-        path = Path(options.picture)
-        MisnamedFileError.refuse(path, ".svg")
-        _draw_sounds(path, sounds)
+        _draw_sounds(path_to_write(options.picture, ".svg"), sounds)
         print(f"{options.picture} shows {whose}.")
         return 0
     return _list({name: {"about": sound.about} for name, sound in sounds.items()}, options)

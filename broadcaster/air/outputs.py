@@ -6,7 +6,6 @@ gets the carrier's static instead of silence, and it is counted. `, left` or `, 
 them takes one of its two channels only.
 """
 
-from pathlib import Path
 from typing import Protocol
 
 from broadcaster.air.device_outputs import DeviceOutput, devices
@@ -14,7 +13,7 @@ from broadcaster.air.paced_outputs import FileOutput, SilentOutput
 from broadcaster.air.ring import Ring
 from broadcaster.air.sides import Side, without_side
 from broadcaster.clock import Clock
-from broadcaster.errors import MisnamedFileError, StationError, UsageError
+from broadcaster.errors import StationError, UsageError, path_to_write
 from broadcaster.script.names import nearest_name
 
 
@@ -60,9 +59,7 @@ def open_output(wish: str, clock: Clock) -> Output:
     if name == "file:":
         raise UsageError("Behind `file:` stands the file to write: `file:evening.wav`.")
     if name.startswith("file:"):
-        path = Path(name.removeprefix("file:"))
-        MisnamedFileError.refuse(path, ".wav")
-        return FileOutput(path, clock, side)
+        return FileOutput(path_to_write(name.removeprefix("file:"), ".wav"), clock, side)
     if name == "auto":
         return _automatic(clock, side)
     found = list(devices())
